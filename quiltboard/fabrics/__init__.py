@@ -1,0 +1,1 @@
+"""A picture's measures, and the fabric they belong to."""

@@ -1,0 +1,1 @@
+"""Drafted geometry of what is cut and sewn, in millimetres."""
