@@ -29,7 +29,8 @@ _VULGAR: Final = {
 _SIZES: Final = {
     "in": Fraction(PER_INCH), "inch": Fraction(PER_INCH), "inches": Fraction(PER_INCH),
     '"': Fraction(PER_INCH), "″": Fraction(PER_INCH),
-    "ft": Fraction(PER_INCH * 12), "foot": Fraction(PER_INCH * 12), "feet": Fraction(PER_INCH * 12),
+    "ft": Fraction(PER_INCH * 12), "foot": Fraction(PER_INCH * 12),
+    "feet": Fraction(PER_INCH * 12),
     "yd": Fraction(PER_INCH * 36), "yds": Fraction(PER_INCH * 36),
     "yard": Fraction(PER_INCH * 36), "yards": Fraction(PER_INCH * 36),
     "mm": Fraction(PER_MM), "cm": Fraction(PER_MM * 10), "m": Fraction(PER_MM * 1000),
@@ -79,7 +80,9 @@ def millimetres(value: int | str | Fraction) -> Length:
 
 def _exact(parts: Fraction, said: str) -> Length:
     if parts.denominator != 1:
-        raise InvalidLengthError(f"{said} does not fall on a 64th of an inch or a tenth of a mm")
+        raise InvalidLengthError(
+            f"{said} does not fall on a 64th of an inch or a tenth of a mm"
+        )
     return Length(parts.numerator)
 
 

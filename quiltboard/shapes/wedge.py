@@ -200,10 +200,10 @@ def draft_wedge(wedge: Wedge) -> DraftedWedge:
     """Draft a wedge: every measure of it, and of the ring sewn from it.
 
     With h = π/n, b the narrow end, L the length and s the seam: the wide end is b + 2·L·tan h;
-    the cut sides meet d = b/(2·tan h) before the narrow end; the seam lines meet s/sin h further
-    out, and there is the middle of the sewn ring. The tip of a wide end folded in half, seamed s
-    from its edge and turned lies at R = d + L − s − s/sin h, and being a right angle it leaves
-    the side seam R/(1 + tan h) along the wedge.
+    the cut sides meet d = b/(2·tan h) before the narrow end; the seam lines meet s/sin h
+    further out, and there is the middle of the sewn ring. The tip of a wide end folded in half,
+    seamed s from its edge and turned lies at R = d + L − s − s/sin h, and being a right angle it
+    leaves the side seam R/(1 + tan h) along the wedge.
 
     Raises
     ------

@@ -1,0 +1,1 @@
+"""The open work and its edits, as plain frozen data."""

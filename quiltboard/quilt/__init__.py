@@ -1,0 +1,1 @@
+"""The board: blocks in a setting, and where everything on it lies."""
