@@ -1,6 +1,6 @@
 """Edits: everything that can be done to a project, as data.
 
-An edit is checked before it is applied and then cannot fail, so that it can be kept in a journal
+An edit checks itself before it changes anything, so that it can be kept in a journal
 and replayed. ``Edit.apply(project)`` gives the project afterwards.
 """
 
@@ -416,6 +416,12 @@ Edit = (
     | ShowIn
 )
 """Any edit; the tagged union is what a journal reads and writes."""
+
+
+def change_top(board: Board, **changes: object) -> ChangeTop:
+    """Make the edit that changes some parts of the top and leaves the others as they are."""
+    fields = {name: getattr(board, name) for name in ChangeTop.__struct_fields__}
+    return ChangeTop(**(fields | changes))
 
 
 def _lay(project: Project, laid: dict[Cell, FabricId | None]) -> Project:

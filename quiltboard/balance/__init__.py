@@ -1,0 +1,1 @@
+"""Scrap balance: flags, figures, and dealing the pieces out."""

@@ -1,0 +1,1 @@
+"""What a picture is made of, in millimetres, before anything paints it."""

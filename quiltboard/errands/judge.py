@@ -1,0 +1,105 @@
+"""Judge a project: its value steps, what there is, its flags, figures and counts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from quiltboard.balance.report import Report, check_board
+from quiltboard.cutting.counts import Count, count_pieces
+from quiltboard.cutting.yields import available
+from quiltboard.fabrics.fabric import Fabric, FabricId, Step
+from quiltboard.fabrics.measure import reading_of_colour
+from quiltboard.fabrics.steps import steps_of
+from quiltboard.project.project import Project
+from quiltboard.quilt.board import Cloth
+from quiltboard.shapes.wedge import Wedge
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """What the shelf alone says, however the pieces lie.
+
+    Attributes
+    ----------
+    steps
+        Each fabric's value step within the set.
+    values
+        Each fabric's L*.
+    available
+        Wedges there are of each fabric; None is as many as are needed.
+    """
+
+    steps: Mapping[FabricId, Step]
+    values: Mapping[FabricId, float]
+    available: Mapping[FabricId, int | None]
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """All that is known of a project as it lies.
+
+    Attributes
+    ----------
+    shelf
+        What the fabrics say.
+    ground_value
+        L* of the background.
+    report
+        Flags and figures.
+    counts
+        Pieces of each fabric, tightest first.
+    """
+
+    shelf: Shelf
+    ground_value: float
+    report: Report
+    counts: tuple[Count, ...]
+
+
+def read_shelf(fabrics: tuple[Fabric, ...], wedge: Wedge) -> Shelf:
+    """Read a set of fabrics: value steps weighted by the pieces there are.
+
+    A fabric of which there is as much as needed weighs like the average of the others, and one
+    that may not be cut into wedges does not shift the steps.
+    """
+    return _read_shelf(fabrics, wedge)
+
+
+@lru_cache(maxsize=16)
+def _read_shelf(fabrics: tuple[Fabric, ...], wedge: Wedge) -> Shelf:
+    there = available(fabrics, wedge)
+    known = [count for count in there.values() if count]
+    usual = sum(known) / len(known) if known else 1.0
+    weights = {id_: usual if count is None else float(count) for id_, count in there.items()}
+    return Shelf(
+        steps=steps_of(fabrics, weights),
+        values={fabric.id: fabric.reading.value for fabric in fabrics},
+        available=there,
+    )
+
+
+def value_of(cloth: Cloth, values: Mapping[FabricId, float]) -> float:
+    """Give the L* of what covers a part of the top: a fabric or a plain colour."""
+    known = values.get(FabricId(cloth))
+    return reading_of_colour(cloth).value if known is None else known
+
+
+def judge(project: Project) -> Judgement:
+    """Judge a project as it lies.
+
+    Parameters
+    ----------
+    project
+        Any valid project; empty ones judge as clean.
+    """
+    board = project.board
+    shelf = read_shelf(project.fabrics, board.wedge)
+    ground_value = value_of(board.ground, shelf.values)
+    return Judgement(
+        shelf=shelf,
+        ground_value=ground_value,
+        report=check_board(board, shelf.steps, shelf.values, shelf.available, ground_value),
+        counts=count_pieces(board, project.fabrics),
+    )

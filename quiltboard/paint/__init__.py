@@ -1,0 +1,1 @@
+"""A drawing on the screen, in a PNG or in a PDF."""

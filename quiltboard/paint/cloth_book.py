@@ -1,0 +1,124 @@
+"""The cloth book: every swatch ready to paint with, decoded once and kept.
+
+From far off a print must not sparkle, so each swatch is also kept smaller by halves, mixed in
+linear light. Screen, PNG and PDF take their cloth from here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+import numpy as np
+from PySide6.QtGui import QBrush, QImage, QPixmap, QTransform
+
+from quiltboard.drawing.display import ClothFill
+from quiltboard.drawing.seeing import grey_of, read_pixels, smaller
+from quiltboard.fabrics.fabric import FabricId, Swatch
+from quiltboard.photos.light import Pixels
+
+SMALLEST_PX: Final = 16
+"""A swatch is halved no further than this."""
+
+
+class ClothBook:
+    """Swatches as textures, by fabric, way of seeing and size.
+
+    A fabric whose swatch changes is read anew; nothing else ever is.
+    """
+
+    def __init__(self) -> None:
+        self._swatches: dict[FabricId, Swatch] = {}
+        self._pixels: dict[tuple[FabricId, bool], Pixels] = {}
+        self._textures: dict[tuple[FabricId, bool, bool, int], tuple[QPixmap, float]] = {}
+
+    def open(self, cloths: Mapping[FabricId, Swatch]) -> None:
+        """Take the swatches that will be asked for; changed ones replace what was kept."""
+        for fabric, swatch in cloths.items():
+            known = self._swatches.get(fabric)
+            if known is swatch:
+                continue
+            if known is not None and known.png != swatch.png:
+                self.forget(fabric)
+            self._swatches[fabric] = swatch
+
+    def forget(self, fabric: FabricId) -> None:
+        """Drop what is kept of one fabric."""
+        self._swatches.pop(fabric, None)
+        for grey in (False, True):
+            self._pixels.pop((fabric, grey), None)
+        for key in [key for key in self._textures if key[0] == fabric]:
+            del self._textures[key]
+
+    def pixels(self, fabric: FabricId, *, grey: bool) -> Pixels:
+        """Give a swatch's pixels, in colour or grey.
+
+        Raises
+        ------
+        KeyError
+            If the book was not opened at this fabric.
+        """
+        key = (fabric, grey)
+        if key not in self._pixels:
+            if grey:
+                self._pixels[key] = grey_of(self.pixels(fabric, grey=False))
+            else:
+                self._pixels[key] = read_pixels(self._swatches[fabric].png)
+        return self._pixels[key]
+
+    def brush(self, fill: ClothFill, px_per_mm: float) -> QBrush:
+        """Give a brush in mm of the drawing that lays a fill.
+
+        Parameters
+        ----------
+        fill
+            The cloth and where it lies.
+        px_per_mm
+            How finely it will be seen; a smaller copy of the swatch serves from far off.
+
+        Raises
+        ------
+        KeyError
+            If the book was not opened at the fill's fabric.
+        """
+        texture, scale = self._texture(fill, px_per_mm)
+        brush = QBrush(texture)
+        placed = QTransform()
+        placed.translate(*fill.origin)
+        placed.rotate(fill.angle_deg)
+        placed.scale(fill.mm_per_px * scale, fill.mm_per_px * scale)
+        brush.setTransform(placed)
+        return brush
+
+    def _texture(self, fill: ClothFill, px_per_mm: float) -> tuple[QPixmap, float]:
+        swatch = self._swatches[fill.fabric]
+        halvings = 0
+        seen = fill.mm_per_px * px_per_mm
+        least = min(swatch.width_px, swatch.height_px)
+        while seen * 2 <= 1 and least >= 2 * SMALLEST_PX:
+            seen, least, halvings = seen * 2, least // 2, halvings + 1
+        key = (fill.fabric, fill.grey, fill.mirrored, halvings)
+        if key not in self._textures:
+            pixels = smaller(self.pixels(fill.fabric, grey=fill.grey), 2**halvings)
+            scale = swatch.width_px / pixels.shape[1]
+            if fill.mirrored:
+                pixels = np.concatenate([pixels, pixels[:, ::-1]], axis=1)
+                pixels = np.concatenate([pixels, pixels[::-1]], axis=0)
+            self._textures[key] = (QPixmap.fromImage(image_of(pixels)), scale)
+        return self._textures[key]
+
+
+def image_of(pixels: Pixels) -> QImage:
+    """Turn sRGB uint8 pixels into an image that owns them."""
+    height, width, _ = pixels.shape
+    kept = np.ascontiguousarray(pixels)
+    image = QImage(kept.data, width, height, 3 * width, QImage.Format.Format_RGB888)
+    return image.convertToFormat(QImage.Format.Format_RGB32)
+
+
+def pixels_of(image: QImage) -> Pixels:
+    """Turn an image into sRGB uint8 pixels, rows first."""
+    plain = image.convertToFormat(QImage.Format.Format_RGB888)
+    width, height, stride = plain.width(), plain.height(), plain.bytesPerLine()
+    rows = np.frombuffer(plain.constBits(), dtype=np.uint8).reshape(height, stride)
+    return rows[:, : 3 * width].reshape(height, width, 3).copy()

@@ -1,0 +1,1 @@
+"""Photos: opened within bounds, turned upright, made sRGB, straightened, written again."""

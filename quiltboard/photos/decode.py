@@ -1,0 +1,208 @@
+"""Reading a photo, whoever made it: bounded first, then decoded, turned upright, made sRGB.
+
+The limits, checked before a pixel is decoded: 200 MB a file; 250 megapixels for a JPEG, which
+above 50 is decoded at a half or a quarter of its size; 100 megapixels for every other kind,
+which has to be decoded whole.
+"""
+
+from __future__ import annotations
+
+import importlib
+import warnings
+from dataclasses import dataclass
+from io import BytesIO
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from PIL import (
+    AvifImagePlugin,
+    ExifTags,
+    Image,
+    ImageFile,
+    JpegImagePlugin,
+    PngImagePlugin,
+    WebPImagePlugin,
+)
+
+from quiltboard.photos.opening import (
+    Kind,
+    PhotoError,
+    kind_of_picture,
+    plain_name,
+    read_bytes,
+)
+from quiltboard.photos.srgb import as_srgb
+
+if TYPE_CHECKING:
+    from quiltboard.photos.light import Mask, Pixels
+
+__all__ = ["PhotoError", "Picture", "read_bytes", "read_photo"]
+
+LARGEST_FILE_MB: Final = 200
+LARGEST_MEGAPIXELS: Final[dict[Kind, int]] = {
+    "JPEG": 250, "PNG": 100, "WEBP": 100, "AVIF": 100, "HEIC": 100,
+}  # fmt: skip
+WHOLE_MEGAPIXELS: Final = 50
+"""A JPEG up to this size is decoded whole. Reducing it while decoding averages encoded
+numbers, not light, and would darken the value of a fine check."""
+
+SEVERAL: Final = "The file holds several pictures or moves: its first picture is used."
+SEE_THROUGH: Final = "Its see-through parts are left out."
+EXIF_IGNORED: Final = "Its camera notes (EXIF) are damaged: it may lie on its side."
+REDUCED: Final = "It is very large and was read at a part of its size."
+
+_TURNS: Final = {
+    2: Image.Transpose.FLIP_LEFT_RIGHT,
+    3: Image.Transpose.ROTATE_180,
+    4: Image.Transpose.FLIP_TOP_BOTTOM,
+    5: Image.Transpose.TRANSPOSE,
+    6: Image.Transpose.ROTATE_270,
+    7: Image.Transpose.TRANSVERSE,
+    8: Image.Transpose.ROTATE_90,
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Picture:
+    """A photo as it was seen: upright, in sRGB, with nothing else the file told.
+
+    Attributes
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8, rows first.
+    name
+        The file's name, for sentences about it.
+    notes
+        Sentences about what was decided while reading.
+    mask
+        ndarray of shape (M, N), True where the picture is at least half opaque; None where it
+        is so everywhere. See-through parts are no cloth.
+    """
+
+    pixels: Pixels
+    name: str
+    notes: tuple[str, ...] = ()
+    mask: Mask | None = None
+
+
+def read_photo(source: Path | bytes, name: str = "") -> Picture:
+    """Read a photo for measuring.
+
+    Parameters
+    ----------
+    source
+        A file, or the bytes of one. What it is is told by what is in it, not by its name.
+    name
+        What to call it in sentences; a file goes by its own name.
+
+    Returns
+    -------
+    Picture
+        At full size (a JPEG above 50 megapixels: at a half or a quarter), upright, sRGB.
+
+    Raises
+    ------
+    PhotoError
+        If it cannot be read; the message says why and how to mend it.
+    """
+    if isinstance(source, Path):
+        called = plain_name(name or source.name)
+        data = read_bytes(source, LARGEST_FILE_MB)
+    else:
+        called = plain_name(name or "The picture")
+        data = source
+        if not data:
+            raise PhotoError(f"{called}: there is nothing in it; copy it again")
+        if len(data) > LARGEST_FILE_MB * 1_000_000:
+            raise PhotoError(
+                f"{called}: it holds more than {LARGEST_FILE_MB} MB; save a smaller copy"
+            )
+    kind = kind_of_picture(data, called)
+    notes: list[str] = []
+    # Pillow warns of damaged notes in a file; what matters of that is told in our own words.
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        image = _loaded(data, kind, called, notes)
+        image = _upright(image, notes)
+        pixels, mask, decided = as_srgb(image)
+    notes.extend(decided)
+    if mask is not None:
+        if not mask.any():
+            raise PhotoError(
+                f"{called}: it is see-through all over; save it with the cloth in it"
+            )
+        notes.append(SEE_THROUGH)
+    return Picture(pixels, called, tuple(notes), mask)
+
+
+def _loaded(data: bytes, kind: Kind, name: str, notes: list[str]) -> Image.Image:
+    try:
+        image = _opened(data, kind, name)
+        megapixels = _bounded_megapixels(image, kind, name)
+        if getattr(image, "n_frames", 1) > 1:
+            notes.append(SEVERAL)
+        if kind == "JPEG" and megapixels > WHOLE_MEGAPIXELS:
+            part = 2 if megapixels <= 4 * WHOLE_MEGAPIXELS else 4
+            image.draft(None, (image.width // part, image.height // part))
+            notes.append(REDUCED)
+        image.load()
+    except PhotoError:
+        raise
+    except MemoryError as error:
+        raise PhotoError(
+            f"{name}: it is too large for this computer's memory; save a smaller copy of it"
+        ) from error
+    # A decoder may raise anything on a broken file, and what it says helps nobody.
+    except Exception as error:
+        raise PhotoError(
+            f"{name}: the {kind} picture is damaged or not all there; copy it again from the"
+            " camera or phone"
+        ) from error
+    return image
+
+
+def _bounded_megapixels(image: Image.Image, kind: Kind, name: str) -> float:
+    width, height = image.size
+    most = LARGEST_MEGAPIXELS[kind]
+    if width * height > most * 1_000_000:
+        raise PhotoError(
+            f"{name}: {width} × {height} pixels are more than the {most} million that are"
+            f" read of a {kind}; save a smaller copy of it"
+        )
+    return width * height / 1_000_000
+
+
+def _opened(data: bytes, kind: Kind, name: str) -> ImageFile.ImageFile:
+    # Straight to the one decoder. Image.open would try others too, and its own pixel limit is
+    # a setting of the whole process.
+    stream = BytesIO(data)
+    if kind == "JPEG":
+        return JpegImagePlugin.JpegImageFile(stream)
+    if kind == "PNG":
+        return PngImagePlugin.PngImageFile(stream)
+    if kind == "WEBP":
+        return WebPImagePlugin.WebPImageFile(stream)
+    if kind == "AVIF":
+        return AvifImagePlugin.AvifImageFile(stream)
+    try:
+        heif = importlib.import_module("pillow_heif")
+    except ImportError as error:
+        raise PhotoError(
+            f'{name}: HEIC pictures need one more part: pip install "quiltboard[heic]",'
+            " or save it as JPEG"
+        ) from error
+    opened: ImageFile.ImageFile = heif.HeifImageFile(stream)
+    return opened
+
+
+def _upright(image: Image.Image, notes: list[str]) -> Image.Image:
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error")
+            turn = image.getexif().get(ExifTags.Base.Orientation, 1)
+    # Hostile camera notes break the parser in many ways; the picture itself is sound.
+    except Exception:  # noqa: BLE001
+        notes.append(EXIF_IGNORED)
+        return image
+    known = _TURNS.get(turn) if isinstance(turn, int) else None
+    return image if known is None else image.transpose(known)

@@ -1,0 +1,197 @@
+"""From a slanted photo to a straight swatch."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image, ImageDraw
+from skimage import transform
+
+from quiltboard.photos.corners import WHOLE_PHOTO, Corners, is_upright
+from quiltboard.photos.light import (
+    averaged_light,
+    encode_light,
+    fitted_size,
+    smaller,
+)
+from quiltboard.photos.opening import PhotoError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from quiltboard.photos.light import Mask, Pixels
+
+Quad = npt.NDArray[np.float64]
+"""ndarray of shape (4, 2): x and y in pixels, clockwise from the top left of the cloth."""
+
+_LEAST_SIDE_PX: Final = 2.0
+_SLACK: Final = 1e-6
+
+
+def straighten(
+    pixels: Pixels, corners: Corners, longest_px: int = 640, *, name: str = "The photo"
+) -> Pixels:
+    """Lay the cloth between four corners of a photo out as a straight rectangle.
+
+    Its sides are the means of the opposite sides between the corners. Pixels are mixed as
+    light mixes, so the swatch is as light as the cloth in the photo.
+
+    Parameters
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8, rows first.
+    corners
+        Where the cloth lies, as fractions of the photo, clockwise from the top left.
+    longest_px
+        The most for the swatch's longer side; it is never enlarged.
+    name
+        What to call the photo in a sentence.
+
+    Returns
+    -------
+    ndarray of shape (m, n, 3), sRGB uint8
+
+    Raises
+    ------
+    PhotoError
+        If the corners are crossed, in a line, out of the photo or closer than two pixels.
+    """
+    quad = _quad(corners, pixels, name)
+    if is_upright(corners):
+        return smaller(_cropped(pixels, quad), longest_px)
+    top, right, bottom, left = _sides(quad)
+    size = fitted_size((top + bottom) / 2, (right + left) / 2, longest_px)
+    return encode_light(_warped(pixels, quad, *size))
+
+
+def cut_out(
+    pixels: Pixels, mask: Mask | None, corners: Corners, *, name: str = "The photo"
+) -> tuple[Pixels, Mask | None]:
+    """Cut the cloth out of its photo for measuring, not one pixel resampled.
+
+    Parameters
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8, rows first.
+    mask
+        ndarray of shape (M, N), True where the photo is opaque, or None.
+    corners
+        Where the cloth lies, as fractions of the photo.
+    name
+        What to call the photo in a sentence.
+
+    Returns
+    -------
+    pixels : ndarray of shape (m, n, 3), sRGB uint8
+        The part of the photo round the cloth.
+    mask : ndarray of shape (m, n), bool, or None
+        True where that is cloth.
+
+    Raises
+    ------
+    PhotoError
+        If the corners are no rectangle seen aslant, or hold nothing but see-through parts.
+    """
+    if corners == WHOLE_PHOTO:
+        return pixels, mask
+    quad = _quad(corners, pixels, name)
+    part = _cropped(pixels, quad)
+    inside = None if mask is None else _cropped(mask, quad)
+    if not is_upright(corners):
+        within = _filled_quad(quad - _corner_of_box(quad), part.shape[:2])
+        inside = within if inside is None else inside & within
+    if inside is not None and not inside.any():
+        raise PhotoError(f"{name}: there is no cloth between these corners; move them apart")
+    return part, inside
+
+
+def _quad(corners: Corners, pixels: Pixels, name: str) -> Quad:
+    height, width, _ = pixels.shape
+    at = np.array(corners, dtype=np.float64)
+    if at.shape != (4, 2) or not np.isfinite(at).all():
+        raise PhotoError(f"{name}: the cloth needs four corners")
+    if at.min() < -_SLACK or at.max() > 1 + _SLACK:
+        raise PhotoError(f"{name}: a corner lies outside the photo; drag it back in")
+    quad = np.clip(at, 0, 1) * (width, height)
+    ahead = np.roll(quad, -1, axis=0) - quad
+    after = np.roll(ahead, -1, axis=0)
+    turns = ahead[:, 0] * after[:, 1] - ahead[:, 1] * after[:, 0]
+    # Four turns to the right, once round, and not so sharp that a side falls on the next.
+    lengths = np.hypot(*ahead.T)
+    if not (turns > 0.02 * lengths * np.roll(lengths, -1)).all():
+        raise PhotoError(
+            f"{name}: the four corners are crossed or in a line; put them on the cloth's"
+            " corners, clockwise from its top left"
+        )
+    if min(lengths) < _LEAST_SIDE_PX and corners != WHOLE_PHOTO:
+        raise PhotoError(f"{name}: the corners lie too close together; drag them apart")
+    return quad
+
+
+def _sides(quad: Quad) -> tuple[float, float, float, float]:
+    top, right, bottom, left = (math.dist(quad[at], quad[(at + 1) % 4]) for at in range(4))
+    return top, right, bottom, left
+
+
+def _corner_of_box(quad: Quad) -> npt.NDArray[np.float64]:
+    rounded: npt.NDArray[np.float64] = np.floor(quad.min(axis=0) + 0.5)
+    return rounded
+
+
+def _cropped(array: npt.NDArray[Any], quad: Quad) -> npt.NDArray[Any]:
+    left, top = _corner_of_box(quad).astype(int)
+    right, bottom = np.floor(quad.max(axis=0) + 0.5).astype(int)
+    return array[top : max(bottom, top + 1), left : max(right, left + 1)]
+
+
+def _filled_quad(quad: Quad, shape: tuple[int, ...]) -> Mask:
+    canvas = Image.new("L", (shape[1], shape[0]))
+    # ImageDraw counts from the middle of a pixel, and draws the outline on the pixels it meets.
+    ImageDraw.Draw(canvas).polygon([(x - 0.5, y - 0.5) for x, y in quad], fill=1)
+    return np.asarray(canvas).astype(np.bool_)
+
+
+def _warped(
+    pixels: Pixels, quad: Quad, width_px: int, height_px: int
+) -> npt.NDArray[np.floating[Any]]:
+    # First the part round the cloth is averaged down to about twice the swatch, then it is
+    # warped at twice the swatch, then every four are mixed: nothing shimmers, nothing darkens.
+    part = _cropped(pixels, quad)
+    quad = quad - _corner_of_box(quad)
+    height, width, _ = part.shape
+    top, right, bottom, left = _sides(quad)
+    scale = min(1.0, 2 * max(width_px / max(top, bottom), height_px / max(right, left)))
+    new_width, new_height = max(1, round(width * scale)), max(1, round(height * scale))
+    light = averaged_light(part, new_width, new_height)
+    quad = quad * (new_width / width, new_height / height)
+    wide, high = 2 * width_px, 2 * height_px
+    rectangle = np.array([(0, 0), (wide, 0), (wide, high), (0, high)], dtype=np.float64)
+    # skimage counts from the middle of the first pixel.
+    inverse = _homography(rectangle - 0.5, quad - 0.5)
+    warp: Callable[..., npt.NDArray[np.floating[Any]]] = transform.warp
+    doubled = warp(
+        light,
+        inverse,
+        output_shape=(high, wide),
+        order=1,
+        mode="edge",
+        clip=False,
+        preserve_range=True,
+    )
+    mixed: npt.NDArray[np.floating[Any]] = doubled.reshape(height_px, 2, width_px, 2, 3).mean(
+        axis=(1, 3)
+    )
+    return mixed
+
+
+def _homography(source: Quad, target: Quad) -> npt.NDArray[np.float64]:
+    # The eight numbers of the one projective map that takes four points to four points.
+    equations: list[list[float]] = []
+    for (x, y), (u, v) in zip(source.tolist(), target.tolist(), strict=True):
+        equations.append([x, y, 1, 0, 0, 0, -u * x, -u * y])
+        equations.append([0, 0, 0, x, y, 1, -v * x, -v * y])
+    solved = np.linalg.solve(np.array(equations), target.ravel())
+    return np.append(solved, 1.0).reshape(3, 3)

@@ -1,0 +1,1 @@
+"""What is kept on disk: board files, the recovery journal, the settings."""

@@ -1,0 +1,1 @@
+"""The window: what is seen and touched. It never edits; it asks the document to."""

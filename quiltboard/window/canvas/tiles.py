@@ -1,0 +1,330 @@
+"""A picture of the top in tiles, so that panning and zooming never wait for painting.
+
+A layer keeps sheets of tiles, one sheet to a scale. While the view moves, the sheet at hand is
+shown stretched; at rest the tiles of the exact scale are painted, a few milliseconds a frame,
+and coarser ones show until they are done. What changes on the top spoils only the tiles it
+touches.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Final, Protocol
+
+from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtGui import QImage, QPainter
+
+from quiltboard.window.canvas.view import View
+
+TILE_PX: Final = 256
+BUDGET_MS: Final = 4.0
+"""How long tiles may be painted within one frame."""
+STRETCH: Final = 1.6
+"""How far a sheet is stretched or shrunk while moving before another scale is begun."""
+COARSE_PX: Final = 768
+"""The longer side of the coarse sheet that stands in where nothing better is done."""
+MOST_SHEETS: Final = 3
+
+Place = tuple[int, int]
+
+
+class Painting(Protocol):
+    """Paints a part of the top; the painter is set to millimetres."""
+
+    def __call__(self, painter: QPainter, part: QRectF, scale: float, *, smooth: bool) -> bool:
+        """Paint what meets ``part`` at ``scale`` device px a mm; False if it is not final."""
+
+
+class Budget:
+    """The time that one frame may still spend on painting tiles."""
+
+    def __init__(self, limit_ms: float = BUDGET_MS) -> None:
+        self._end = time.perf_counter() + limit_ms / 1000
+        self._used = False
+
+    def allows_more(self) -> bool:
+        """Tell whether another tile may be painted; the first of a frame always may."""
+        if not self._used:
+            self._used = True
+            return True
+        return time.perf_counter() < self._end
+
+
+@dataclass(slots=True)
+class Tile:
+    """One painted square: what of it is out of date (mm), and whether it was painted in haste."""
+
+    image: QImage | None
+    spoilt: QRectF = field(default_factory=QRectF)
+    hasty: bool = False
+
+
+@dataclass(slots=True)
+class Sheet:
+    """The tiles of one scale, in device px a mm, by column and row from the top's corner."""
+
+    scale: float
+    tiles: dict[Place, Tile] = field(default_factory=dict)
+
+
+class TileLayer:
+    """One picture of the top, kept in tiles.
+
+    Parameters
+    ----------
+    painting
+        Paints any part of it.
+    opaque
+        Whether it covers the whole top; the tiles of a sparse layer are empty where nothing is.
+    """
+
+    def __init__(self, painting: Painting, *, opaque: bool) -> None:
+        self._painting = painting
+        self._opaque = opaque
+        self._width_mm = self._height_mm = 1.0
+        self._margin_mm = 0.0
+        self._sheets: list[Sheet] = []
+        self._coarse = Sheet(1.0)
+        self.painted = 0
+        """How many tiles have been painted so far, in whole or in part."""
+
+    def resize(self, width_mm: float, height_mm: float) -> None:
+        """Take up a top of another size; nothing is painted yet."""
+        self._width_mm, self._height_mm = width_mm, height_mm
+        self._sheets.clear()
+        self._coarse = Sheet(COARSE_PX / max(width_mm, height_mm))
+
+    def spoil(self, part: QRectF) -> None:
+        """Note that a part of the top (mm) looks different now."""
+        for sheet in (*self._sheets, self._coarse):
+            for place in self._places(part, sheet.scale):
+                tile = sheet.tiles.get(place)
+                if tile is not None:
+                    tile.spoilt = tile.spoilt.united(part)
+
+    def spoil_all(self) -> None:
+        """Note that everything looks different now; what there is shows until it is painted."""
+        self.spoil(QRectF(0, 0, self._width_mm, self._height_mm))
+
+    def show(
+        self,
+        painter: QPainter,
+        view: View,
+        area: QRect,
+        ratio: float,
+        budget: Budget,
+        *,
+        moving: bool,
+    ) -> bool:
+        """Show what is in sight, painting tiles as the budget allows.
+
+        Parameters
+        ----------
+        painter
+            On device pixels.
+        view
+            How the top lies, in logical pixels.
+        area
+            What is to be shown, in device pixels.
+        ratio
+            Device pixels to a logical one.
+        budget
+            Of this frame.
+        moving
+            Whether the view is on the move: speed before beauty.
+
+        Returns
+        -------
+        bool
+            Whether all that is in sight is as it should be.
+        """
+        exact = view.scale * ratio
+        origin_x, origin_y = view.x * ratio, view.y * ratio
+        sheet = self._sheet_for(exact, moving=moving)
+        stretch = exact / sheet.scale
+        part = QRectF(
+            (area.x() - origin_x) / exact,
+            (area.y() - origin_y) / exact,
+            area.width() / exact,
+            area.height() / exact,
+        )
+        places = list(self._places(part, sheet.scale))
+        done = self._paint(sheet, places, part, budget, moving=moving)
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, not moving)
+        if self._opaque:
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+        for place in places:
+            tile = sheet.tiles.get(place)
+            target = _target(place, stretch, origin_x, origin_y)
+            if tile is None:
+                self._stand_in(painter, target, sheet, place, exact, origin_x, origin_y)
+            elif tile.image is not None:
+                if stretch == 1.0:
+                    painter.drawImage(target.topLeft(), tile.image)
+                else:
+                    painter.drawImage(target, tile.image)
+        painter.restore()
+        if done and not moving:
+            done = self._finish_coarse(budget)
+        self._forget(sheet, places)
+        return done and (stretch == 1.0 or moving)
+
+    def _sheet_for(self, exact: float, *, moving: bool) -> Sheet:
+        """Choose the sheet to show: the exact one at rest, the one at hand while moving."""
+        if self._sheets and moving:
+            ratio = exact / self._sheets[0].scale
+            if 1 / STRETCH <= ratio <= STRETCH:
+                return self._sheets[0]
+        for k, sheet in enumerate(self._sheets):
+            if math.isclose(sheet.scale, exact, rel_tol=1e-9):
+                self._sheets.insert(0, self._sheets.pop(k))
+                return sheet
+        self._sheets.insert(0, Sheet(exact))
+        del self._sheets[MOST_SHEETS:]
+        return self._sheets[0]
+
+    def _places(self, part: QRectF, scale: float) -> Iterator[Place]:
+        """Give the tiles that a part of the top (mm) meets, row by row."""
+        side = TILE_PX / scale
+        left = max(0, math.floor(part.left() / side))
+        top = max(0, math.floor(part.top() / side))
+        right = min(math.ceil(self._width_mm / side), math.ceil(part.right() / side))
+        low = min(math.ceil(self._height_mm / side), math.ceil(part.bottom() / side))
+        for row in range(top, low):
+            for column in range(left, right):
+                yield column, row
+
+    def _paint(
+        self,
+        sheet: Sheet,
+        places: list[Place],
+        part: QRectF,
+        budget: Budget,
+        *,
+        moving: bool,
+    ) -> bool:
+        """Paint what is missing, spoilt or hasty, from the middle of the sight outward."""
+        wanting: list[tuple[int, float, Place]] = []
+        middle = part.center() * (sheet.scale / TILE_PX)
+        for place in places:
+            tile = sheet.tiles.get(place)
+            if tile is None:
+                rank = 1
+            elif not tile.spoilt.isEmpty():
+                rank = 0
+            elif tile.hasty and not moving:
+                rank = 2
+            else:
+                continue
+            off = math.hypot(place[0] + 0.5 - middle.x(), place[1] + 0.5 - middle.y())
+            wanting.append((rank, off, place))
+        wanting.sort()
+        for k, (_, _, place) in enumerate(wanting):
+            if not budget.allows_more():
+                return k == len(wanting)
+            self._paint_tile(sheet, place, smooth=not moving)
+        return not any(sheet.tiles[place].hasty for _, _, place in wanting) or moving
+
+    def _paint_tile(self, sheet: Sheet, place: Place, *, smooth: bool) -> None:
+        tile = sheet.tiles.get(place)
+        side = TILE_PX / sheet.scale
+        whole = QRectF(place[0] * side, place[1] * side, side, side)
+        part = whole
+        if tile is not None and not tile.hasty and tile.image is not None:
+            part = _pixel_part(tile.spoilt.intersected(whole), sheet.scale)
+        image = tile.image if tile is not None else None
+        if image is None:
+            form = QImage.Format.Format_RGB32 if self._opaque else _SPARSE
+            image = QImage(TILE_PX, TILE_PX, form)
+            part = whole
+        if not self._opaque:
+            with QPainter(image) as wiper:
+                wiper.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
+                wiper.fillRect(_to_pixels(part, whole, sheet.scale), Qt.GlobalColor.transparent)
+        with QPainter(image) as painter:
+            painter.setClipRect(_to_pixels(part, whole, sheet.scale))
+            painter.translate(-place[0] * TILE_PX, -place[1] * TILE_PX)
+            painter.scale(sheet.scale, sheet.scale)
+            final = self._painting(painter, part, sheet.scale, smooth=smooth)
+        sheet.tiles[place] = Tile(image, QRectF(), hasty=not (final and smooth))
+        self.painted += 1
+
+    def _stand_in(
+        self,
+        painter: QPainter,
+        target: QRect,
+        missing: Sheet,
+        place: Place,
+        exact: float,
+        origin_x: float,
+        origin_y: float,
+    ) -> None:
+        """Show a missing tile's part from the next best sheet that has it whole."""
+        side = TILE_PX / missing.scale
+        part = QRectF(place[0] * side, place[1] * side, side, side)
+        others = [sheet for sheet in self._sheets if sheet is not missing]
+        others.sort(key=lambda sheet: abs(math.log(sheet.scale / exact)))
+        for sheet in (*others, self._coarse):
+            places = list(self._places(part, sheet.scale))
+            if sheet is not self._coarse and any(p not in sheet.tiles for p in places):
+                continue
+            painter.save()
+            painter.setClipRect(target, Qt.ClipOperation.IntersectClip)
+            for other in places:
+                tile = sheet.tiles.get(other)
+                if tile is not None and tile.image is not None:
+                    stretch = exact / sheet.scale
+                    painter.drawImage(_target(other, stretch, origin_x, origin_y), tile.image)
+            painter.restore()
+            return
+
+    def _finish_coarse(self, budget: Budget) -> bool:
+        """Paint the coarse sheet when there is nothing else to do."""
+        if not self._opaque:
+            return True
+        whole = QRectF(0, 0, self._width_mm, self._height_mm)
+        return self._paint(
+            self._coarse, list(self._places(whole, self._coarse.scale)), whole, budget,
+            moving=False,
+        )
+
+    def _forget(self, sheet: Sheet, places: list[Place]) -> None:
+        """Let go of tiles far out of sight once there are many."""
+        most = 4 * len(places) + 64
+        if len(sheet.tiles) <= most:
+            return
+        kept = set(places)
+        for place in [place for place in sheet.tiles if place not in kept]:
+            del sheet.tiles[place]
+            if len(sheet.tiles) <= most // 2:
+                return
+
+
+_SPARSE: Final = QImage.Format.Format_ARGB32_Premultiplied
+
+
+def _target(place: Place, stretch: float, origin_x: float, origin_y: float) -> QRect:
+    """Give the device pixels a tile covers; neighbours meet without a gap at any stretch."""
+    column, row = place
+    side = TILE_PX * stretch
+    left, top = round(origin_x + column * side), round(origin_y + row * side)
+    right, low = round(origin_x + (column + 1) * side), round(origin_y + (row + 1) * side)
+    return QRect(QPoint(left, top), QPoint(right - 1, low - 1))
+
+
+def _pixel_part(part: QRectF, scale: float) -> QRectF:
+    """Widen a part of the top (mm) to whole device pixels."""
+    left, top = math.floor(part.left() * scale) - 1, math.floor(part.top() * scale) - 1
+    right, low = math.ceil(part.right() * scale) + 1, math.ceil(part.bottom() * scale) + 1
+    return QRectF(left / scale, top / scale, (right - left) / scale, (low - top) / scale)
+
+
+def _to_pixels(part: QRectF, whole: QRectF, scale: float) -> QRect:
+    left, top = (part.left() - whole.left()) * scale, (part.top() - whole.top()) * scale
+    right = (part.right() - whole.left()) * scale
+    low = (part.bottom() - whole.top()) * scale
+    return QRect(QPoint(round(left), round(top)), QPoint(round(right) - 1, round(low) - 1))

@@ -1,0 +1,166 @@
+"""Small pieces of cloth for lists: all to one scale, unshaded, made a few at a time.
+
+A swatch is decoded when it is first seen. That takes a moment, so it is done between frames;
+until then the cloth shows its plain colour.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from typing import Final
+
+from PySide6.QtCore import QObject, QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
+
+from quiltboard.drawing.cloth import mm_per_px
+from quiltboard.drawing.display import HALO, INK, ClothFill
+from quiltboard.drawing.seeing import grey_of_value
+from quiltboard.fabrics.fabric import Fabric, FabricId
+from quiltboard.paint.cloth_book import ClothBook
+
+PX_PER_MM: Final = 1.1
+"""Lists show cloth to one scale, so that a large print looks large."""
+TILE_PX: Final = 192
+SELVEDGE_SHARE: Final = 0.75
+"""Width of a swatch's selvedge against its height."""
+PINK_PX: Final = 4.0
+SELVEDGE: Final = "#dddddd"
+
+
+class Cuttings(QObject):
+    """A small cutting of every fabric, for the lists.
+
+    Signals
+    -------
+    made
+        A fabric whose cutting can now be shown.
+    """
+
+    made = Signal(object)
+
+    def __init__(self, book: ClothBook, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._book = book
+        self._tiles: dict[FabricId, tuple[Fabric, QPixmap]] = {}
+        self._wanted: deque[Fabric] = deque()
+        self._timer = QTimer(self)
+        self._timer.setInterval(0)
+        self._timer.timeout.connect(self._on_idle)
+
+    def brush(self, fabric: Fabric, at: QPointF) -> QBrush:
+        """Give a brush that lays the fabric from a point on, or its plain colour until then."""
+        if fabric.swatch is None:
+            return QBrush(QColor(fabric.colour))
+        known = self._tiles.get(fabric.id)
+        if known is None or known[0].swatch is not fabric.swatch:
+            if all(waiting.id != fabric.id for waiting in self._wanted):
+                self._wanted.append(fabric)
+                self._timer.start()
+            if known is None:
+                return QBrush(QColor(fabric.colour))
+        brush = QBrush((known or self._tiles[fabric.id])[1])
+        transform = brush.transform()
+        transform.translate(at.x(), at.y())
+        brush.setTransform(transform)
+        return brush
+
+    @property
+    def waiting(self) -> int:
+        """How many cuttings are still to be made."""
+        return len(self._wanted)
+
+    def _on_idle(self) -> None:
+        if not self._wanted:
+            self._timer.stop()
+            return
+        fabric = self._wanted.popleft()
+        self._tiles[fabric.id] = (fabric, self._cut(fabric))
+        self.made.emit(fabric.id)
+
+    def _cut(self, fabric: Fabric) -> QPixmap:
+        tile = QPixmap(TILE_PX, TILE_PX)
+        swatch = fabric.swatch
+        if swatch is None:
+            tile.fill(QColor(fabric.colour))
+            return tile
+        self._book.open({fabric.id: swatch})
+        scale = mm_per_px(swatch)
+        mirrored = min(swatch.width_px, swatch.height_px) * scale * PX_PER_MM < TILE_PX
+        fill = ClothFill(fabric.id, (0.0, 0.0), 0.0, scale, mirrored=mirrored)
+        with QPainter(tile) as painter:
+            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+            painter.scale(PX_PER_MM, PX_PER_MM)
+            side = TILE_PX / PX_PER_MM
+            painter.fillRect(QRectF(0, 0, side, side), self._book.brush(fill, PX_PER_MM))
+        return tile
+
+
+def draw_swatch(
+    painter: QPainter, box: QRectF, fabric: Fabric, value: float, cuttings: Cuttings
+) -> None:
+    """Draw a swatch: a selvedge with a dot in the grey of its value, cloth, a pinked end."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    selvedge = round(box.height() * SELVEDGE_SHARE)
+    cloth = swatch_path(box.adjusted(selvedge, 0, 0, 0))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(QColor(INK))
+    painter.setOpacity(0.28)
+    painter.drawPath(cloth.translated(0, 1))
+    painter.drawRect(QRectF(box.x(), box.y() + 1, selvedge, box.height()))
+    painter.setOpacity(1.0)
+    painter.fillRect(QRectF(box.x(), box.y(), selvedge, box.height()), QColor(SELVEDGE))
+    painter.setBrush(cuttings.brush(fabric, QPointF(box.x() + selvedge, box.y())))
+    painter.drawPath(cloth)
+    radius = min(box.height() * 0.24, 9)
+    painter.setPen(QPen(QColor(INK), 1.0))
+    painter.setBrush(QColor(grey_of_value(value)))
+    middle = QPointF(box.x() + selvedge / 2, box.center().y())
+    painter.drawEllipse(middle, radius, radius)
+    painter.restore()
+
+
+def swatch_path(box: QRectF, pink_px: float = PINK_PX) -> QPainterPath:
+    """Give the outline of a strip of cloth with a pinked right end."""
+    points = [box.topLeft()]
+    teeth = max(3, round(box.height() / (2 * pink_px)))
+    step = box.height() / (2 * teeth)
+    for k in range(2 * teeth + 1):
+        inward = 0.0 if k % 2 else pink_px * 0.8
+        points.append(QPointF(box.right() - inward, box.top() + k * step))
+    points.append(box.bottomLeft())
+    path = QPainterPath()
+    path.addPolygon(QPolygonF(points))
+    path.closeSubpath()
+    return path
+
+
+def draw_basted(
+    painter: QPainter, path: QPainterPath, *, core_px: float = 1.6, halo_px: float = 1.25
+) -> None:
+    """Draw a basted outline in ink on its halo, for what is not there yet."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for colour, width in ((HALO, core_px + 2 * halo_px), (INK, core_px)):
+        pen = QPen(QColor(colour), width)
+        pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+        pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+        if colour == INK:
+            pen.setDashPattern([3.2, 2.0])
+        painter.strokePath(path, pen)
+    painter.restore()
+
+
+def draw_chalk(
+    painter: QPainter, path: QPainterPath, *, opacity: float = 1.0, width_px: float = 1.5
+) -> None:
+    """Draw a chalked outline, for a place that waits."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setOpacity(opacity)
+    pen = QPen(QColor(HALO), width_px)
+    pen.setDashPattern([5 / width_px, 3 / width_px])
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
+    painter.strokePath(path, pen)
+    painter.restore()

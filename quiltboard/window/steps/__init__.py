@@ -1,0 +1,1 @@
+"""The side parts of the steps beside Arrange: fabrics, top, wedge, cut."""

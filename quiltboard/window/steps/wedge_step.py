@@ -1,0 +1,127 @@
+"""The Wedge step: how many to a ring, its cut measures, and what they come to."""
+
+from __future__ import annotations
+
+import msgspec
+from PySide6.QtWidgets import QPushButton, QSpinBox, QWidget
+
+from quiltboard.document.document import Document
+from quiltboard.project.project import Project
+from quiltboard.quilt.board import Board
+from quiltboard.shapes.wedge import (
+    FEWEST_WEDGES,
+    MOST_WEDGES,
+    InvalidWedgeError,
+    Wedge,
+    draft_wedge,
+    reach_mm,
+    usual_wedge,
+)
+from quiltboard.units import Length, format_length, length_from_mm, to_mm
+from quiltboard.window.steps.form import LengthField, StepPanel
+from quiltboard.window.theme import Theme
+
+
+class WedgeStep(StepPanel):
+    """Chooses the wedge that every ring is made of."""
+
+    def __init__(self, document: Document, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, "", "", parent)
+        self.title.setText(self.tr("Wedge"))
+        self._document = document
+        self._count = QSpinBox()
+        self._count.setRange(FEWEST_WEDGES, MOST_WEDGES)
+        self._count.setKeyboardTracking(False)
+        self._count.valueChanged.connect(self._on_count)
+        self.add_row(self.tr("Wedges to a ring"), self._count)
+        self._length = self._add_length(self.tr("Length, cut"))
+        self._length.entered.connect(self._on_length)
+        self._narrow = self._add_length(self.tr("Narrow end, cut"))
+        self._narrow.entered.connect(self._on_narrow)
+        self._seam = self._add_length(self.tr("Seam allowance"))
+        self._seam.entered.connect(self._on_seam)
+        self._usual = QPushButton(self.tr("Usual wedge for this block"))
+        self._usual.clicked.connect(self._on_usual)
+        self.add_wide(self._usual)
+        self.add_wide(self.note(self.tr("Cut strips as wide as the wedge is long.")))
+        self._wide = self.add_reading(self.tr("Wide end, cut"))
+        self._plate = self.add_reading(self.tr("Plate across"))
+        self._clear = self.add_reading(self.tr("Tip to block seam"))
+        self._opening = self.add_reading(self.tr("Centre opening"))
+        self._centre = self.add_reading(self.tr("Centre circle"))
+        self._angle = self.add_reading(self.tr("Angle"))
+        document.project_changed.connect(self._on_project)
+        self._show(document.project.board)
+
+    def _add_length(self, label: str) -> LengthField:
+        field = LengthField()
+        field.refused.connect(self.tell)
+        self.add_row(label, field)
+        return field
+
+    def _change(self, **measures: int) -> None:
+        self._take(msgspec.structs.replace(self._document.project.board.wedge, **measures))
+
+    def _take(self, wedge: Wedge) -> None:
+        self.tell("")
+        self._document.refused.connect(self.tell)
+        made = self._document.change_wedge(wedge)
+        self._document.refused.disconnect(self.tell)
+        if not made:
+            self._show(self._document.project.board)
+
+    def _on_count(self, n: int) -> None:
+        """Take the usual wedge of so many: its measures hang together."""
+        board = self._document.project.board
+        try:
+            self._take(usual_wedge(n, board.block, board.wedge.seam))
+        except InvalidWedgeError as error:
+            self.tell(str(error))
+            self._show(board)
+
+    def _on_length(self, length: Length) -> None:
+        self._change(length=length)
+
+    def _on_narrow(self, narrow: Length) -> None:
+        self._change(narrow=narrow)
+
+    def _on_seam(self, seam: Length) -> None:
+        self._change(seam=seam)
+
+    def _on_usual(self) -> None:
+        self._on_count(self._document.project.board.wedge.n)
+
+    def _on_project(self, _before: Project, project: Project) -> None:
+        self._show(project.board)
+
+    def _show(self, board: Board) -> None:
+        wedge, unit = board.wedge, board.unit
+        drafted = draft_wedge(wedge)
+        self._count.blockSignals(True)
+        self._count.setValue(wedge.n)
+        self._count.blockSignals(False)
+        for field, length in (
+            (self._length, wedge.length),
+            (self._narrow, wedge.narrow),
+            (self._seam, wedge.seam),
+        ):
+            field.show_length(length, unit)
+
+        def said(mm: float) -> str:
+            return format_length(length_from_mm(mm), unit, finest=16)
+
+        self._wide.setText(said(drafted.wide))
+        self._plate.setText(said(drafted.plate))
+        self._clear.setText(said(to_mm(board.block) / 2 - reach_mm(drafted)))
+        self._opening.setText(said(2 * drafted.opening))
+        self._centre.setText(
+            self.tr("{finished}, cut {cut}").format(
+                finished=format_length(drafted.centre_finished, unit, rounding="up"),
+                cut=format_length(drafted.centre_cut, unit, rounding="up"),
+            )
+        )
+        self._angle.setText(
+            self.tr("{each}° each, {base}° at the narrow end").format(
+                each=f"{360 / wedge.n:g}"[:6], base=f"{drafted.base_angle_deg:g}"[:6]
+            )
+        )

@@ -1,0 +1,1 @@
+"""The demo's twenty-four prints: drawn as cloth, then photographed."""
