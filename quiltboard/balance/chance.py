@@ -75,8 +75,9 @@ def heavy_against_shuffles(
     if total <= _NOISE:
         return Chance(1.0, 0.0)
     angles = np.array(laid, dtype=np.float64) * (math.tau / len(cells))
-    dealt = np.random.default_rng(seed).permuted(np.tile(weights, (shuffles, 1)), axis=1)
-    lengths = np.abs(dealt @ np.exp(1j * angles)) / total
+    keys = np.random.default_rng(seed).random((shuffles, len(laid)), dtype=np.float32)
+    dealt = weights[keys.argsort(axis=1)]
+    lengths = np.hypot(dealt @ np.sin(angles), dealt @ np.cos(angles)) / total
     own = lean(0, cells, values, ground_value).length
     beyond = int(np.count_nonzero(lengths >= own - _NOISE))
     circle = float(np.quantile(lengths, USUAL_SHARE))

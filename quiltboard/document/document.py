@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
 
+from quiltboard.document.jobs import Errand
 from quiltboard.errands.judge import Judgement, judge
 from quiltboard.fabrics.fabric import Fabric, FabricId
 from quiltboard.project.edits import (
@@ -31,6 +32,7 @@ from quiltboard.project.project import Project, new_project
 from quiltboard.quilt.board import Cell
 from quiltboard.shapes.wedge import Wedge
 from quiltboard.store.journal import Journal
+from quiltboard.store.safe_write import StoreError
 from quiltboard.units import Unit
 
 _log = logging.getLogger(__name__)
@@ -236,11 +238,29 @@ class Document(QObject):
         self._unsaved_elsewhere = unsaved
         self.undo_stack.clear()
         self._path = path
-        if self.journal is not None:
-            self.note(lambda: self.journal and self.journal.rebase(project, path))
+        journal = self.journal
+        if journal is not None:
+            self.note(lambda: journal.rebase(project, path, saved=not unsaved))
         self.set_project(project)
         self.place_changed.emit(path)
         self.modified_changed.emit(self.modified)
+
+    def retrace(
+        self, base: Project, edits: Sequence[Edit], done: int, path: Path | None
+    ) -> None:
+        """Take up recovered work edit by edit, so that undo and redo reach back into it.
+
+        Parameters
+        ----------
+        base, edits, done
+            Where it started, its edits in order, and how many of them stand.
+        path
+            The board file it lived in.
+        """
+        self.begin(base, path, unsaved=True)
+        for edit in edits:
+            self.do(edit, self.tr("recovered change"))
+        self.undo_stack.setIndex(done)
 
     def saved(self, path: Path, project: Project) -> None:
         """Note that a project has been written to a file.
@@ -251,8 +271,9 @@ class Document(QObject):
         if project is self._project:
             self._unsaved_elsewhere = False
             self.undo_stack.setClean()
-        if self.journal is not None and project is self._project:
-            self.note(lambda: self.journal and self.journal.rebase(project, path))
+            journal = self.journal
+            if journal is not None:
+                self.note(lambda: journal.mark_saved(path))
         self.place_changed.emit(path)
         self.modified_changed.emit(self.modified)
 
@@ -281,22 +302,25 @@ class Document(QObject):
         self.judged.emit(self._judgement)
 
     def note(self, write: Callable[[], object]) -> None:
-        """Write to the journal; where that fails, work goes on without one and says so."""
+        """Write to the journal; where that fails, work goes on and the maker is told once."""
         try:
             write()
-        except (OSError, ValueError) as error:
-            _log.info("the journal cannot be kept: %s", error)
-            self.journal = None
-            self._flush.stop()
-            self.told.emit(
-                self.tr(
-                    "A crash would lose unsaved work: the recovery notes cannot be written."
-                )
-            )
+        except StoreError as error:
+            self._on_journal_failed(error)
+
+    def _on_journal_failed(self, error: object) -> None:
+        _log.info("the journal cannot be kept: %s", error)
+        self.told.emit(
+            self.tr("A crash would lose unsaved work: the recovery notes cannot be written.")
+        )
 
     def _on_clean_changed(self, _clean: bool) -> None:
         self.modified_changed.emit(self.modified)
 
     def _on_flush(self) -> None:
+        """Make the journal last, in a thread: a slow disk must not hold the window up."""
         if self.journal is not None:
-            self.note(self.journal.flush_due)
+            errand = Errand(self.journal.flush_due, parent=self)
+            errand.failed.connect(self._on_journal_failed)
+            errand.finished.connect(errand.deleteLater)
+            errand.start()

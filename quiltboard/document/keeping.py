@@ -3,25 +3,33 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from PySide6.QtCore import QObject, Signal
 
 from quiltboard.document.document import Document
 from quiltboard.document.jobs import Errand
 from quiltboard.errands.sample import open_sample
+from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.paint.preview import preview_png
 from quiltboard.project.project import Project, new_project
-from quiltboard.store.board_file import Opened, open_board, save_board
-from quiltboard.store.errors import StoreError
-from quiltboard.store.journal import Journal, Leftover, find_leftovers
-from quiltboard.store.settings import Settings, recovery_folder, save_settings
+from quiltboard.store.board_file import PREVIEW, SUFFIX, Opened, open_board, save_board
+from quiltboard.store.journal import Journal
+from quiltboard.store.recovery import Leftover, find_leftovers
+from quiltboard.store.safe_write import StoreError
+from quiltboard.store.settings import (
+    Settings,
+    folders,
+    read_settings,
+    with_recent,
+    without_recent,
+    write_settings,
+)
 
 _log = logging.getLogger(__name__)
-
-SUFFIX = ".quiltboard"
-MOST_RECENT = 10
 
 
 class Keeping(QObject):
@@ -48,12 +56,32 @@ class Keeping(QObject):
     busy_changed = Signal(bool)
 
     def __init__(
-        self, document: Document, settings: Settings, parent: QObject | None = None
+        self, document: Document, book: ClothBook, parent: QObject | None = None
     ) -> None:
         super().__init__(parent)
+        self._book = book
         self._document = document
-        self.settings = settings
+        self._settings = read_settings()
         self._errand: Errand | None = None
+        self._then: Callable[[Any], None] | None = None
+
+    @property
+    def settings(self) -> Settings:
+        """What is remembered between windows."""
+        return self._settings
+
+    def remember(self, settings: Settings) -> None:
+        """Remember something between windows; where that fails it lasts until this one closes."""
+        if settings == self._settings:
+            return
+        recent = self._settings.recent
+        self._settings = settings
+        try:
+            write_settings(settings)
+        except StoreError as error:
+            _log.info("settings cannot be written: %s", error)
+        if settings.recent != recent:
+            self.recent_changed.emit()
 
     @property
     def busy(self) -> bool:
@@ -67,6 +95,8 @@ class Keeping(QObject):
 
     def open(self, path: Path) -> None:
         """Open a board; the present one stays until the other is read whole."""
+        if not path.exists():
+            self.remember(without_recent(self._settings, path))
         self._run(partial(open_board, path), partial(self._on_opened, path))
 
     def open_demo(self) -> None:
@@ -77,15 +107,18 @@ class Keeping(QObject):
         """Save the board as it is now; work may go on meanwhile."""
         path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
         project = self._document.project
-        self._run(partial(_write, project, path), partial(self._on_saved, path, project))
+        previews = {PREVIEW: preview_png(project, self._book)}
+        self._run(
+            partial(save_board, project, path, previews), partial(self._on_saved, path, project)
+        )
 
     def start_journal(self) -> None:
-        """Begin the recovery journal; without one, work goes on and says so."""
+        """Begin the recovery journal; without one, work goes on."""
         try:
             journal = Journal.start(
-                recovery_folder(), self._document.project, self._document.path
+                folders().journals, self._document.project, self._document.path
             )
-        except (OSError, StoreError) as error:
+        except StoreError as error:
             _log.info("no recovery journal: %s", error)
             return
         self._document.keep_journal(journal)
@@ -93,28 +126,24 @@ class Keeping(QObject):
     def leftovers(self) -> list[Leftover]:
         """Find work that a crash left behind, newest first."""
         try:
-            return find_leftovers(recovery_folder())
-        except (OSError, StoreError) as error:
+            return find_leftovers(folders().journals)
+        except (StoreError, OSError) as error:
             _log.info("leftovers cannot be read: %s", error)
             return []
 
     def recover(self, leftover: Leftover) -> None:
-        """Take up what a crash left behind, as unsaved work."""
+        """Take up what a crash left behind, as unsaved work that can be undone step by step."""
         try:
-            recovered = leftover.recover()
-        except (OSError, StoreError) as error:
+            found = leftover.recover()
+        except StoreError as error:
             self.failed.emit(str(error))
             return
-        self._document.begin(recovered.project, recovered.board_path, unsaved=True)
+        self._document.retrace(found.base, found.edits, found.done, found.board_path)
         leftover.discard()
-        lost = recovered.lost
-        self.opened.emit(
-            (self.tr("%n last change(s) could not be read and are lost.", "", lost),)
-            if lost
-            else ()
-        )
+        lost = self.tr("%n last change(s) could not be read and are lost.", "", found.lost)
+        self.opened.emit((lost,) if found.lost else ())
 
-    def _run(self, work: object, then: object) -> None:
+    def _run(self, work: Callable[[], object], then: Callable[[Any], None]) -> None:
         if self._errand is not None:
             self.failed.emit(self.tr("Another board is still being read or written."))
             return
@@ -127,15 +156,18 @@ class Keeping(QObject):
         self.busy_changed.emit(True)
 
     def _on_finished(self, result: object) -> None:
-        then = self._then
+        then, self._then = self._then, None
         self._put_by()
-        then(result)
+        if then is not None:
+            then(result)
 
     def _on_failed(self, error: object) -> None:
         self._put_by()
-        if not isinstance(error, StoreError | OSError):
-            _log.error("a board could not be read or written: %r", error)
-        self.failed.emit(str(error))
+        if isinstance(error, StoreError):
+            self.failed.emit(str(error))
+            return
+        _log.error("a board could not be read or written: %r", error)
+        self.failed.emit(self.tr("Something of ours went wrong there; nothing was changed."))
 
     def _put_by(self) -> None:
         if self._errand is not None:
@@ -145,7 +177,7 @@ class Keeping(QObject):
 
     def _on_opened(self, path: Path, opened: Opened) -> None:
         self._document.begin(opened.project, path)
-        self._remember(path)
+        self.remember(with_recent(self._settings, path))
         self.opened.emit(opened.notes)
 
     def _on_demo(self, opened: Opened) -> None:
@@ -154,24 +186,5 @@ class Keeping(QObject):
 
     def _on_saved(self, path: Path, project: Project, _result: object) -> None:
         self._document.saved(path, project)
-        self._remember(path)
+        self.remember(with_recent(self._settings, path))
         self.saved.emit(path)
-
-    def _remember(self, path: Path) -> None:
-        """Put a board at the head of the recent ones."""
-        text = str(path.resolve())
-        others = [recent for recent in self.settings.recent if recent != text]
-        self.settings.recent = [text, *others][:MOST_RECENT]
-        self.store_settings()
-        self.recent_changed.emit()
-
-    def store_settings(self) -> None:
-        """Write the settings; where that fails they last until the window closes."""
-        try:
-            save_settings(self.settings)
-        except (OSError, StoreError) as error:
-            _log.info("settings cannot be written: %s", error)
-
-
-def _write(project: Project, path: Path) -> None:
-    save_board(project, path, {"board.png": preview_png(project)})

@@ -38,7 +38,7 @@ from quiltboard.quilt.layout import Layout, Rect, lay_out
 from quiltboard.shapes.wedge import Point
 from quiltboard.units import to_mm
 
-__all__ = ["Seeing", "draw_board", "silhouette"]
+__all__ = ["Seeing", "draw_board", "draw_plate", "draw_surroundings", "silhouette"]
 
 SEAM: Final = Stroke(INK, 0.55, join="round")
 SEAM_OPACITY: Final = 0.32
@@ -88,6 +88,26 @@ def draw_board(
     cloths = {f.id: f.swatch for f in project.fabrics if f.swatch is not None}
     blur = SQUINT_MM if seeing == "squint" else 0.0
     return Drawing(layout.width, layout.height, tuple(items), cloths, blur)
+
+
+def draw_surroundings(
+    project: Project, seeing: Seeing, steps: Mapping[FabricId, Step]
+) -> tuple[Item, ...]:
+    """Draw what lies round the plates: border, sashes, cornerstones and grounds."""
+    return tuple(_Pen(project, seeing, steps).surroundings())
+
+
+def draw_plate(
+    project: Project, seeing: Seeing, steps: Mapping[FabricId, Step], block: int
+) -> tuple[Item, ...]:
+    """Draw one plate where it lies on the top, for a screen that draws only what it shows.
+
+    Raises
+    ------
+    IndexError
+        If there is no such plate.
+    """
+    return tuple(_Pen(project, seeing, steps).plate(block))
 
 
 def silhouette(layout: Layout, block: int) -> tuple[Point, ...]:

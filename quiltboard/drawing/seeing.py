@@ -108,10 +108,11 @@ def read_pixels(picture: bytes) -> Pixels:
         return np.asarray(opened.convert("RGB"), dtype=np.uint8)
 
 
-def to_png(pixels: Pixels) -> bytes:
-    """Encode sRGB uint8, quickly rather than small."""
+def to_png(pixels: Pixels, px_per_mm: float | None = None) -> bytes:
+    """Encode sRGB uint8 as PNG, quickly rather than small, with its true scale if known."""
     kept = BytesIO()
-    Image.fromarray(pixels).save(kept, "PNG", compress_level=3)
+    scale = {} if px_per_mm is None else {"dpi": (px_per_mm * 25.4, px_per_mm * 25.4)}
+    Image.fromarray(pixels).save(kept, "PNG", compress_level=3, **scale)
     return kept.getvalue()
 
 

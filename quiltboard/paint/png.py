@@ -5,10 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice
-
 from quiltboard.drawing.display import Drawing
-from quiltboard.paint.cloth_book import ClothBook
+from quiltboard.drawing.seeing import to_png
+from quiltboard.paint.cloth_book import ClothBook, pixels_of
 from quiltboard.paint.offscreen import ensure_gui
 from quiltboard.paint.painter import rasterise
 from quiltboard.store.safe_write import write_safely
@@ -52,14 +51,7 @@ def png_bytes(
     if not 1 <= px_per_mm * longest_mm <= LONGEST_PX + 0.5:
         raise ValueError(f"a picture's longer side is 1 to {LONGEST_PX} pixels")
     ensure_gui()
-    image = rasterise(drawing, px_per_mm, cloths)
-    image.setDotsPerMeterX(round(px_per_mm * 1000))
-    image.setDotsPerMeterY(round(px_per_mm * 1000))
-    kept = QByteArray()
-    buffer = QBuffer(kept)
-    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, b"PNG", 70)
-    return bytes(kept.data())
+    return to_png(pixels_of(rasterise(drawing, px_per_mm, cloths)), px_per_mm)
 
 
 def write_png(

@@ -30,9 +30,9 @@ _PLAIN_STEP: Final = 2.5
 _LEAST_VALUE: Final = 70.0
 _MOST_CHROMA: Final = 10.0
 _MOST_UNEVEN: Final = 2.0
-_LEAST_FILL: Final = 0.88
+_LEAST_FILL: Final = 0.85
 _LEAST_EDGE: Final = 5.0
-_MARGIN: Final = 0.02
+_MARGIN: Final = 0.03
 
 Lab = npt.NDArray[np.floating[Any]]
 Labels = npt.NDArray[np.integer[Any]]

@@ -189,9 +189,9 @@ def check_wedge(wedge: Wedge) -> None:
             raise InvalidWedgeError(f"The {what} must be over 0 and at most {most} in.")
     drafted = _draft(wedge)
     if drafted.finished_narrow <= 0:
-        raise InvalidWedgeError("The narrow end vanishes into its seams: make it wider.")
-    if drafted.opening <= 0:
-        raise InvalidWedgeError("The centre opening closes: make the narrow end wider.")
+        raise InvalidWedgeError(
+            "The narrow end vanishes into its seams, and the centre opening with it: make it wider."
+        )
     if drafted.inside <= drafted.opening:
         raise InvalidWedgeError("The folded tip reaches the narrow end: make the wedge longer.")
 

@@ -1,4 +1,4 @@
-"""The recovery journal: every edit is on disk when it is made, so that a crash loses little.
+"""The recovery journal: every edit is written as it is made, so that a crash loses little.
 
 Each window keeps a journal of its own, locked while it lives. One that is left over and that
 nobody locks was left by a crash. Saving does not shorten it, so that undoing past the last save
@@ -7,30 +7,25 @@ can be followed as well; a clean end removes it.
 
 from __future__ import annotations
 
-import errno
 import os
 import secrets
 import time
 from contextlib import suppress
 from pathlib import Path
-from threading import Lock
 from typing import IO, Final
 
 from quiltboard.project.edits import Edit
 from quiltboard.project.project import Project
 from quiltboard.store.lock import take_lock
 from quiltboard.store.records import (
-    LARGEST_JOURNAL,
-    MAGIC,
     Begun,
     Did,
     Record,
     Redid,
     Saved,
     Undid,
-    framed,
 )
-from quiltboard.store.safe_write import StoreError, reason
+from quiltboard.store.writer import RecordWriter, no_journal
 
 SUFFIX: Final = ".journal"
 SYNC_EVERY_S: Final = 1.0
@@ -39,17 +34,16 @@ SYNC_EVERY_S: Final = 1.0
 class Journal:
     """The journal of one window.
 
-    Once a write fails it says so with one `StoreError`, then keeps silent until it is rebased:
-    further notes do nothing. Keep it and close it as any other, or its remains would be offered
-    as the work of a crash.
+    Writing goes on in a thread of its own, in order; no call waits for the disk but `settle` and
+    `close`. Once a write fails the next call says so with one `StoreError`; then the journal
+    keeps silent until it is rebased, and further notes do nothing. Keep it and close it as any
+    other, or its remains would be offered as the work of a crash.
     """
 
     def __init__(self, path: Path, file: IO[bytes]) -> None:
         self._path = path
         self._file: IO[bytes] | None = file
-        self._guard = Lock()
-        self._size = 0
-        self._failed = False
+        self._writer = RecordWriter(file)
         self._unsynced = False
         self._synced_at = time.monotonic()
 
@@ -74,19 +68,15 @@ class Journal:
         Raises
         ------
         StoreError
-            If it cannot be written; work can go on without one.
+            If there can be none in that folder; work can go on without one.
         """
         try:
             folder.mkdir(parents=True, exist_ok=True)
             path, file = _new_file(folder)
         except OSError as error:
-            raise _no_journal(error) from error
+            raise no_journal(error) from error
         journal = cls(path, file)
-        try:
-            journal.rebase(base, board_path, saved=saved)
-        except StoreError:
-            journal.close()
-            raise
+        journal.rebase(base, board_path, saved=saved)
         return journal
 
     @property
@@ -100,7 +90,7 @@ class Journal:
         Raises
         ------
         StoreError
-            If it cannot be written.
+            If a write failed since the last call.
         """
         self._note(Did(time.time(), edit))
 
@@ -110,7 +100,7 @@ class Journal:
         Raises
         ------
         StoreError
-            If it cannot be written.
+            If a write failed since the last call.
         """
         self._note(Undid(time.time()))
 
@@ -120,7 +110,7 @@ class Journal:
         Raises
         ------
         StoreError
-            If it cannot be written.
+            If a write failed since the last call.
         """
         self._note(Redid(time.time()))
 
@@ -132,9 +122,9 @@ class Journal:
         Raises
         ------
         StoreError
-            If it cannot be written.
+            If a write failed since the last call.
         """
-        if self._failed:
+        if self._writer.failed:
             self.close()
         self._note(Saved(time.time(), os.fspath(board_path)))
 
@@ -151,80 +141,57 @@ class Journal:
         Raises
         ------
         StoreError
-            If it cannot be written.
+            If a write failed since the last call.
         """
-        if self._file is None:
-            return
-        self._failed = False
-        try:
-            self._file.seek(0)
-            self._file.truncate()
-        except OSError as error:
-            self._failed = True
-            raise _no_journal(error) from error
-        self._size = 0
         where = None if board_path is None else os.fspath(board_path)
-        self._note(Begun(time.time(), project, where, saved), MAGIC)
+        self._note(Begun(time.time(), project, where, saved))
 
     def flush_due(self) -> bool:
-        """Make what was noted last through a power cut; for a timer of about a second.
-
-        May be called from another thread: a slow disk then holds nobody up.
+        """See that what was noted will last through a power cut; for a timer of about a second.
 
         Returns
         -------
         bool
-            Whether it was due, and is done.
+            Whether it was due, and is under way.
 
         Raises
         ------
         StoreError
-            If it cannot be written.
+            If a write failed since the last call.
         """
-        with self._guard:
-            now = time.monotonic()
-            if self._file is None or self._failed or not self._unsynced:
-                return False
-            if now - self._synced_at < SYNC_EVERY_S:
-                return False
+        self._writer.raise_problem()
+        now = time.monotonic()
+        due = self._unsynced and now - self._synced_at >= SYNC_EVERY_S
+        if due and self._file is not None:
             self._unsynced, self._synced_at = False, now
-            handle = os.dup(self._file.fileno())
-        try:
-            os.fsync(handle)
-        except OSError as error:
-            self._failed = True
-            raise _no_journal(error) from error
-        finally:
-            os.close(handle)
-        return True
+            self._writer.sync()
+        return due
+
+    def settle(self) -> None:
+        """Wait until all that was noted is written.
+
+        Raises
+        ------
+        StoreError
+            If a write failed since the last call.
+        """
+        if self._file is not None:
+            self._writer.settle()
+        self._writer.raise_problem()
 
     def close(self) -> None:
         """End cleanly: nothing is left to recover. Closing twice does no harm."""
-        with self._guard:
-            if self._file is None:
-                return
+        if self._file is not None:
+            self._writer.stop()
             remove_journal(self._path, self._file)
             self._file = None
+            self._unsynced = False
 
-    def _note(self, record: Record, before: bytes = b"") -> None:
-        if self._failed or self._file is None:
-            return
-        try:
-            data = before + framed(record)
-            _write_all(self._file, data, room=LARGEST_JOURNAL - self._size)
-        except (OSError, UnicodeEncodeError) as error:
-            self._failed = True
-            raise _no_journal(error) from error
-        self._size += len(data)
-        self._unsynced = True
-
-
-def _write_all(file: IO[bytes], data: bytes, room: int) -> None:
-    if len(data) > room:
-        raise OSError(errno.EFBIG, "the journal is full")
-    rest = memoryview(data)
-    while rest:
-        rest = rest[file.write(rest) :]
+    def _note(self, record: Record) -> None:
+        if self._file is not None:
+            self._writer.write(record)
+            self._unsynced = True
+        self._writer.raise_problem()
 
 
 def _new_file(folder: Path) -> tuple[Path, IO[bytes]]:
@@ -246,10 +213,3 @@ def remove_journal(path: Path, file: IO[bytes]) -> None:
         file.close()
     with suppress(OSError):
         path.unlink(missing_ok=True)
-
-
-def _no_journal(error: OSError | UnicodeEncodeError) -> StoreError:
-    why = reason(error) if isinstance(error, OSError) else "a name holds a strange sign"
-    return StoreError(
-        f"A crash would lose unsaved work, as the recovery journal cannot be kept: {why}."
-    )

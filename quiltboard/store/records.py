@@ -120,10 +120,10 @@ class Trail:
         return True
 
 
-def framed(record: Record) -> bytes:
-    """Give a record as it stands in a journal: its length, its check sum, itself."""
+def framed(record: Record) -> tuple[bytes, bytes]:
+    """Give a record as it stands in a journal: its length and check sum, then itself."""
     packed = msgspec.msgpack.encode(record)
-    return _FRAME.pack(len(packed), zlib.crc32(packed)) + packed
+    return _FRAME.pack(len(packed), zlib.crc32(packed)), packed
 
 
 def read_trail(file: IO[bytes], size: int) -> Trail:

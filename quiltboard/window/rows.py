@@ -7,6 +7,7 @@ from typing import Generic, Protocol, TypeVar
 
 from PySide6.QtCore import (
     QAbstractListModel,
+    QEvent,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
@@ -16,7 +17,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QFocusEvent, QPainter, QPen, QResizeEvent
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -191,7 +192,7 @@ class RowsView(QListView):
         self.verticalScrollBar().setSingleStep(32)
         self.entered.connect(self._on_entered)
         self.viewportEntered.connect(self._on_left)
-        self.activated.connect(self._on_activated)
+        self.doubleClicked.connect(self._on_opened)
         theme.changed.connect(self._on_theme_changed)
 
     @property
@@ -247,17 +248,21 @@ class RowsView(QListView):
         super().focusOutEvent(event)
         self.viewport().update()
 
-    def keyPressEvent(self, event: object) -> None:
-        """Any key shows where the keyboard is."""
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open a row with Enter; any key shows where the keyboard is."""
         if not self._keyboard:
             self._keyboard = True
             self.viewport().update()
-        super().keyPressEvent(event)  # type: ignore[arg-type]
+        if event.key() in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            if self.currentIndex().isValid():
+                self.row_opened.emit(self.currentIndex().row())
+            return
+        super().keyPressEvent(event)
 
-    def leaveEvent(self, event: object) -> None:
-        """The pointer has gone."""
+    def leaveEvent(self, event: QEvent) -> None:
+        """Point at nothing: the pointer has gone."""
         self._on_left()
-        super().leaveEvent(event)  # type: ignore[arg-type]
+        super().leaveEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let rows that wrap find their new height."""
@@ -293,7 +298,7 @@ class RowsView(QListView):
             self.viewport().update()
             self.row_pointed.emit(row)
 
-    def _on_activated(self, index: QModelIndex) -> None:
+    def _on_opened(self, index: QModelIndex) -> None:
         self.row_opened.emit(index.row())
 
     def _on_theme_changed(self) -> None:

@@ -155,7 +155,9 @@ def test_a_journal_follows_any_going_back_and_forth(run: list[Edit], steps: list
             elif step == "save":
                 journal.mark_saved(Path(folder, "a.quiltboard"))
                 saved = states[done]
+        journal.settle()
         assert journal._file is not None
+        journal._writer.stop()
         journal._file.close()
         journal._file = None
         found = find_leftovers(Path(folder))

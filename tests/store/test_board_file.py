@@ -305,6 +305,17 @@ def test_what_is_no_zip_is_refused(tmp_path: Path) -> None:
         assert "is no Quiltboard board" in refusal(path)
 
 
+def test_a_file_of_a_head_alone_is_cut_short(board: Path) -> None:
+    board.write_bytes(board.read_bytes()[:40])
+    assert "cut short" in refusal(board)
+
+
+def test_a_type_that_is_packed_is_refused(board: Path) -> None:
+    with zipfile.ZipFile(board, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("mimetype", MIMETYPE)
+    assert "is no Quiltboard board" in refusal(board)
+
+
 def test_a_file_larger_than_any_board_is_not_read(board: Path) -> None:
     with board.open("r+b") as file:
         file.truncate(1_000_000_001)

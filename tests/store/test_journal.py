@@ -10,6 +10,8 @@ import time
 import zlib
 from collections.abc import Iterator
 from pathlib import Path
+from threading import Event, Thread
+from typing import IO
 
 import msgspec
 import pytest
@@ -29,8 +31,7 @@ from quiltboard.quilt.board import Cell
 from quiltboard.store import journal as journal_module
 from quiltboard.store import recovery
 from quiltboard.store.journal import Journal
-from quiltboard.store.lock import is_alive, take_lock
-from quiltboard.store.records import Begun, Did, framed
+from quiltboard.store.records import LARGEST_JOURNAL, Begun, Did, framed
 from quiltboard.store.recovery import Leftover, Recovered, find_leftovers
 from quiltboard.store.safe_write import StoreError
 from tests.helpers.boards import full_project, pictured, plain
@@ -55,10 +56,17 @@ def after(edits: tuple[Edit, ...], project: Project | None = None) -> Project:
 
 def crash(journal: Journal) -> Path:
     """Let go of a journal as the system does when its process dies."""
+    journal.settle()
+    let_go(journal)
+    return journal.path
+
+
+def let_go(journal: Journal) -> None:
+    """Close a journal's file, but leave it where it is."""
     assert journal._file is not None
+    journal._writer.stop()
     journal._file.close()
     journal._file = None
-    return journal.path
 
 
 def recovered_from(folder: Path) -> Recovered:
@@ -218,6 +226,7 @@ def keep_and_die(folder: str) -> None:
     """Keep a journal in another process and leave without a word."""
     journal = Journal.start(Path(folder), new_project(), None)
     journal.append(Rename("From elsewhere"))
+    journal.settle()
     os._exit(9)
 
 
@@ -258,27 +267,6 @@ def test_where_the_disk_keeps_no_locks_the_process_tells(
     leftover.release()
 
 
-def test_a_lock_is_held_once_and_given_back(tmp_path: Path) -> None:
-    path = tmp_path / "locked"
-    with path.open("w+b") as first:
-        assert take_lock(first.fileno()) == "held"
-        with path.open("r+b") as second:
-            assert take_lock(second.fileno()) == "busy"
-    with path.open("r+b") as third:
-        assert take_lock(third.fileno()) == "held"
-
-
-def test_a_process_that_is_gone_is_known() -> None:
-    gone = multiprocessing.get_context("spawn").Process(target=int)
-    gone.start()
-    number = gone.pid
-    gone.join()
-    assert number
-    assert is_alive(os.getpid())
-    assert is_alive(0)
-    assert not is_alive(number)
-
-
 # Damage.
 
 
@@ -296,6 +284,7 @@ def test_a_torn_end_loses_only_the_last_record(journal: Journal) -> None:
 
 def test_a_changed_byte_ends_the_work_there(journal: Journal) -> None:
     journal.append(EDITS[0])
+    journal.settle()
     place = journal.path.stat().st_size + 20
     for edit in EDITS[1:]:
         journal.append(edit)
@@ -370,7 +359,7 @@ def test_a_record_of_no_kind_ends_the_work_there(journal: Journal) -> None:
     with path.open("ab") as file:
         for packed in (msgspec.msgpack.encode({"type": "Tore"}), b"\x91" * 100_000):
             file.write(struct.pack("<II", len(packed), zlib.crc32(packed)) + packed)
-        file.write(framed(Begun(0.0, new_project(), None, saved=True)))
+        file.write(b"".join(framed(Begun(0.0, new_project(), None, saved=True))))
     recovered = recovered_from(path.parent)
     assert recovered.project.title == "One"
     assert recovered.lost == 3
@@ -380,7 +369,7 @@ def test_a_second_beginning_ends_the_work_there(journal: Journal) -> None:
     journal.append(Rename("One"))
     path = crash(journal)
     with path.open("ab") as file:
-        file.write(framed(Begun(0.0, full_project(), None, saved=True)))
+        file.write(b"".join(framed(Begun(0.0, full_project(), None, saved=True))))
     assert recovered_from(path.parent).project.title == "One"
 
 
@@ -418,17 +407,13 @@ def test_a_missing_folder_holds_nothing(tmp_path: Path) -> None:
 class FullDisk:
     """A file that takes a few more bytes and then no more."""
 
-    def __init__(self, path: Path) -> None:
-        self._file = path.open("r+b", buffering=0)
-        self._file.seek(0, os.SEEK_END)
-        self.room = 5
-
-    def refuse(self, *_: object) -> None:
-        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+    def __init__(self, file: IO[bytes], room: int = 5) -> None:
+        self._file = file
+        self.room = room
 
     def write(self, data: bytes) -> int:
         if not self.room:
-            self.refuse()
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         taken = self._file.write(data[: self.room])
         self.room -= taken
         return taken
@@ -437,47 +422,100 @@ class FullDisk:
         return getattr(self._file, name)
 
 
+def fill_disk(journal: Journal, monkeypatch: pytest.MonkeyPatch) -> FullDisk:
+    """Let the disk take five more bytes of what was not written yet."""
+    journal.settle()
+    assert journal._file is not None
+    full = FullDisk(journal._file)
+    monkeypatch.setattr(journal._writer, "_file", full)
+    return full
+
+
 def test_a_full_disk_is_said_once_and_work_goes_on(
     journal: Journal, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     journal.append(Rename("One"))
-    real = journal._file
-    assert real is not None
-    full = FullDisk(journal.path)
-    monkeypatch.setattr(journal, "_file", full)
+    fill_disk(journal, monkeypatch)
+    journal.append(Rename("Two"))
     with pytest.raises(StoreError, match="no room left on that disk"):
-        journal.append(Rename("Two"))
+        journal.settle()
     journal.append(Rename("Three"))
     journal.undo()
-    assert not journal.flush_due()
-    full._file.close()
-    real.close()
-    monkeypatch.setattr(journal, "_file", None)
+    journal.settle()
+    let_go(journal)
     recovered = recovered_from(journal.path.parent)
     assert recovered.project.title == "One"
     assert recovered.lost == 1
-    journal.path.unlink()
 
 
-def test_another_project_is_another_try(journal: Journal) -> None:
-    journal._failed = True
-    journal.rebase(full_project(), None)
-    journal.append(Rename("Ebb"))
-    assert recovered_from(crash(journal).parent).project.title == "Ebb"
-
-
-def test_a_disk_that_cannot_begin_anew_is_said(
+def test_a_failure_is_said_by_whatever_call_comes_next(
     journal: Journal, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = journal._file
-    assert real is not None
-    full = FullDisk(journal.path)
-    monkeypatch.setattr(full, "seek", full.refuse, raising=False)
-    monkeypatch.setattr(journal, "_file", full)
+    fill_disk(journal, monkeypatch)
+    journal.append(Rename("Two"))
+    journal._writer.settle()
     with pytest.raises(StoreError, match="no room left on that disk"):
-        journal.rebase(full_project(), None)
-    full._file.close()
-    monkeypatch.setattr(journal, "_file", real)
+        journal.append(Rename("Three"))
+    assert not journal.flush_due()
+
+
+def test_another_project_is_another_try(
+    journal: Journal, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    full = fill_disk(journal, monkeypatch)
+    journal.append(Rename("Two"))
+    with pytest.raises(StoreError):
+        journal.settle()
+    full.room = 1_000_000
+    journal.append(Rename("Three"))
+    journal.rebase(full_project(), None)
+    journal.append(Rename("Ebb"))
+    recovered = recovered_from(crash(journal).parent)
+    assert recovered.project == after((Rename("Ebb"),), full_project())
+
+
+def test_a_journal_that_failed_goes_when_all_is_saved(
+    journal: Journal, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fill_disk(journal, monkeypatch)
+    journal.append(Rename("One"))
+    with pytest.raises(StoreError):
+        journal.settle()
+    journal.mark_saved(Path("one.quiltboard"))
+    assert list(journal.path.parent.iterdir()) == []
+
+
+def test_closing_does_not_wait_for_what_is_not_wanted_any_more(
+    journal: Journal, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    journal.settle()
+    reached, going_on = Event(), Event()
+    written: list[object] = []
+
+    def write_slowly(task: object) -> None:
+        written.append(task)
+        reached.set()
+        going_on.wait()
+
+    monkeypatch.setattr(journal._writer, "_do", write_slowly)
+    for edit in EDITS:
+        journal.append(edit)
+    reached.wait()
+    closing = Thread(target=journal.close)
+    closing.start()
+    going_on.set()
+    closing.join()
+    assert written[0] == Did(written[0].when, EDITS[0])  # type: ignore[attr-defined]
+    assert list(journal.path.parent.iterdir()) == []
+
+
+def test_a_closed_journal_takes_nothing_more(journal: Journal) -> None:
+    journal.append(EDITS[0])
+    journal.close()
+    journal.rebase(full_project(), None)
+    journal.settle()
+    assert not journal.flush_due()
+    assert list(journal.path.parent.iterdir()) == []
 
 
 def test_a_journal_that_was_taken_away_meanwhile_is_made_again(
@@ -486,24 +524,10 @@ def test_a_journal_that_was_taken_away_meanwhile_is_made_again(
     answers = ["busy", "held"]
     monkeypatch.setattr(journal_module, "take_lock", lambda _: answers.pop(0))
     made = Journal.start(tmp_path, new_project(), None)
-    made.append(Rename("One"))
+    made.settle()
     assert not answers
     assert made.path.stat().st_size > 0
     made.close()
-
-
-def test_a_closed_journal_takes_nothing_more(journal: Journal) -> None:
-    journal.close()
-    journal.rebase(full_project(), None)
-    assert not journal.flush_due()
-    assert list(journal.path.parent.iterdir()) == []
-
-
-def test_a_journal_that_failed_goes_when_all_is_saved(journal: Journal) -> None:
-    journal.append(Rename("One"))
-    journal._failed = True
-    journal.mark_saved(Path("one.quiltboard"))
-    assert list(journal.path.parent.iterdir()) == []
 
 
 def test_a_folder_that_cannot_be_made_is_said(tmp_path: Path) -> None:
@@ -512,22 +536,22 @@ def test_a_folder_that_cannot_be_made_is_said(tmp_path: Path) -> None:
         Journal.start(tmp_path / "file" / "journals", new_project(), None)
 
 
-def test_a_name_that_cannot_be_written_is_said(journal: Journal) -> None:
-    with pytest.raises(StoreError, match="strange sign"):
-        journal.append(Rename("\udce4"))
-    journal.append(Rename("Silent"))
+@pytest.mark.parametrize("edit", [Rename("\udce4"), TurnRing(0, 1 << 70)])
+def test_what_cannot_be_written_is_said(journal: Journal, edit: Edit) -> None:
+    journal.append(edit)
+    with pytest.raises(StoreError, match="too strange"):
+        journal.settle()
 
 
-def test_a_start_that_fails_leaves_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(journal_module, "LARGEST_JOURNAL", 10)
+def test_a_full_journal_is_said(journal: Journal, monkeypatch: pytest.MonkeyPatch) -> None:
+    journal.settle()
+    monkeypatch.setattr(journal._writer, "_size", LARGEST_JOURNAL)
+    journal.append(Rename("One"))
     with pytest.raises(StoreError, match="the journal is full"):
-        Journal.start(tmp_path, new_project(), None)
-    assert list(tmp_path.iterdir()) == []
+        journal.settle()
 
 
-def test_edits_are_with_the_system_at_once_and_synced_once_a_second(
+def test_edits_are_with_the_system_soon_and_synced_once_a_second(
     journal: Journal, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     synced: list[int] = []
@@ -536,7 +560,8 @@ def test_edits_are_with_the_system_at_once_and_synced_once_a_second(
     monkeypatch.setattr(time, "monotonic", lambda: now[0])
     journal._synced_at = 100.0
     journal.append(Rename("One"))
-    assert journal.path.read_bytes().endswith(framed(Did(0.0, Rename("One")))[-10:])
+    journal.settle()
+    assert b"One" in journal.path.read_bytes()
     assert not journal.flush_due()
     now[0] = 101.0
     assert journal.flush_due()
@@ -546,6 +571,7 @@ def test_edits_are_with_the_system_at_once_and_synced_once_a_second(
     assert not journal.flush_due()
     now[0] = 102.0
     assert journal.flush_due()
+    journal.settle()
     assert len(synced) == 2
 
 
@@ -557,8 +583,9 @@ def test_a_disk_that_fails_to_sync_is_said_once(
 
     monkeypatch.setattr(os, "fsync", fail)
     journal._synced_at = -10.0
+    assert journal.flush_due()
     with pytest.raises(StoreError, match="the disk said"):
-        journal.flush_due()
+        journal.settle()
     assert not journal.flush_due()
 
 

@@ -10,16 +10,19 @@ from __future__ import annotations
 
 import math
 import time
+from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final, Protocol
 
-from PySide6.QtCore import QPoint, QRect, QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QImage, QPainter
 
 from quiltboard.window.canvas.view import View
 
 TILE_PX: Final = 256
+QUARTER_PX: Final = TILE_PX // 2
+"""A tile is painted by quarters, so that a crowded one can be spread over several frames."""
 BUDGET_MS: Final = 4.0
 """How long tiles may be painted within one frame."""
 STRETCH: Final = 1.6
@@ -55,10 +58,23 @@ class Budget:
 
 @dataclass(slots=True)
 class Tile:
-    """One painted square: what of it is out of date (mm), and whether it was painted in haste."""
+    """One square of a sheet.
 
-    image: QImage | None
-    spoilt: QRectF = field(default_factory=QRectF)
+    Attributes
+    ----------
+    image
+        Its pixels.
+    todo
+        What of each quarter has still to be painted, in mm.
+    whole
+        Whether all of it has been painted at least once.
+    hasty
+        Whether any of it was painted for speed, or with cloth that was not decoded.
+    """
+
+    image: QImage
+    todo: dict[int, QRectF] = field(default_factory=dict)
+    whole: bool = False
     hasty: bool = False
 
 
@@ -88,8 +104,8 @@ class TileLayer:
         self._margin_mm = 0.0
         self._sheets: list[Sheet] = []
         self._coarse = Sheet(1.0)
-        self.painted = 0
-        """How many tiles have been painted so far, in whole or in part."""
+        self.painted: deque[tuple[Place, float]] = deque(maxlen=4096)
+        """The tiles painted last, a quarter at a time, each with its scale."""
 
     def resize(self, width_mm: float, height_mm: float) -> None:
         """Take up a top of another size; nothing is painted yet."""
@@ -100,10 +116,10 @@ class TileLayer:
     def spoil(self, part: QRectF) -> None:
         """Note that a part of the top (mm) looks different now."""
         for sheet in (*self._sheets, self._coarse):
-            for place in self._places(part, sheet.scale):
+            for place in _places(part, sheet.scale, self._width_mm, self._height_mm):
                 tile = sheet.tiles.get(place)
                 if tile is not None:
-                    tile.spoilt = tile.spoilt.united(part)
+                    _add_work(tile, place, sheet.scale, part)
 
     def spoil_all(self) -> None:
         """Note that everything looks different now; what there is shows until it is painted."""
@@ -151,8 +167,8 @@ class TileLayer:
             area.width() / exact,
             area.height() / exact,
         )
-        places = list(self._places(part, sheet.scale))
-        done = self._paint(sheet, places, part, budget, moving=moving)
+        places = self._places(part, sheet.scale)
+        done = self._paint(sheet, places, part.center(), budget, moving=moving)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, not moving)
         if self._opaque:
@@ -160,13 +176,12 @@ class TileLayer:
         for place in places:
             tile = sheet.tiles.get(place)
             target = _target(place, stretch, origin_x, origin_y)
-            if tile is None:
+            if tile is None or not tile.whole:
                 self._stand_in(painter, target, sheet, place, exact, origin_x, origin_y)
-            elif tile.image is not None:
-                if stretch == 1.0:
-                    painter.drawImage(target.topLeft(), tile.image)
-                else:
-                    painter.drawImage(target, tile.image)
+            elif stretch == 1.0:
+                painter.drawImage(target.topLeft(), tile.image)
+            else:
+                painter.drawImage(target, tile.image)
         painter.restore()
         if done and not moving:
             done = self._finish_coarse(budget)
@@ -187,34 +202,26 @@ class TileLayer:
         del self._sheets[MOST_SHEETS:]
         return self._sheets[0]
 
-    def _places(self, part: QRectF, scale: float) -> Iterator[Place]:
-        """Give the tiles that a part of the top (mm) meets, row by row."""
-        side = TILE_PX / scale
-        left = max(0, math.floor(part.left() / side))
-        top = max(0, math.floor(part.top() / side))
-        right = min(math.ceil(self._width_mm / side), math.ceil(part.right() / side))
-        low = min(math.ceil(self._height_mm / side), math.ceil(part.bottom() / side))
-        for row in range(top, low):
-            for column in range(left, right):
-                yield column, row
+    def _places(self, part: QRectF, scale: float) -> list[Place]:
+        return list(_places(part, scale, self._width_mm, self._height_mm))
 
     def _paint(
         self,
         sheet: Sheet,
         places: list[Place],
-        part: QRectF,
+        middle_mm: QPointF,
         budget: Budget,
         *,
         moving: bool,
     ) -> bool:
-        """Paint what is missing, spoilt or hasty, from the middle of the sight outward."""
+        """Paint what is spoilt, missing or hasty, from the middle of the sight outward."""
         wanting: list[tuple[int, float, Place]] = []
-        middle = part.center() * (sheet.scale / TILE_PX)
+        middle = middle_mm * (sheet.scale / TILE_PX)
         for place in places:
             tile = sheet.tiles.get(place)
-            if tile is None:
+            if tile is None or not tile.whole:
                 rank = 1
-            elif not tile.spoilt.isEmpty():
+            elif tile.todo:
                 rank = 0
             elif tile.hasty and not moving:
                 rank = 2
@@ -222,36 +229,54 @@ class TileLayer:
                 continue
             off = math.hypot(place[0] + 0.5 - middle.x(), place[1] + 0.5 - middle.y())
             wanting.append((rank, off, place))
-        wanting.sort()
-        for k, (_, _, place) in enumerate(wanting):
-            if not budget.allows_more():
-                return k == len(wanting)
-            self._paint_tile(sheet, place, smooth=not moving)
-        return not any(sheet.tiles[place].hasty for _, _, place in wanting) or moving
+        for rank, _, place in sorted(wanting):
+            tile = sheet.tiles.setdefault(place, Tile(self._blank()))
+            if not tile.whole and not tile.todo or rank == 2:
+                tile.hasty = False
+                _add_work(tile, place, sheet.scale, _tile_mm(place, sheet.scale))
+            while tile.todo:
+                if not budget.allows_more():
+                    return False
+                self._paint_quarter(tile, place, sheet.scale, smooth=not moving)
+            tile.whole = True
+        return moving or not any(sheet.tiles[place].hasty for _, _, place in wanting)
 
-    def _paint_tile(self, sheet: Sheet, place: Place, *, smooth: bool) -> None:
-        tile = sheet.tiles.get(place)
-        side = TILE_PX / sheet.scale
-        whole = QRectF(place[0] * side, place[1] * side, side, side)
-        part = whole
-        if tile is not None and not tile.hasty and tile.image is not None:
-            part = _pixel_part(tile.spoilt.intersected(whole), sheet.scale)
-        image = tile.image if tile is not None else None
-        if image is None:
-            form = QImage.Format.Format_RGB32 if self._opaque else _SPARSE
-            image = QImage(TILE_PX, TILE_PX, form)
-            part = whole
+    def _blank(self) -> QImage:
+        image = QImage(TILE_PX, TILE_PX, _OPAQUE if self._opaque else _SPARSE)
         if not self._opaque:
-            with QPainter(image) as wiper:
-                wiper.setCompositionMode(QPainter.CompositionMode.CompositionMode_Clear)
-                wiper.fillRect(_to_pixels(part, whole, sheet.scale), Qt.GlobalColor.transparent)
-        with QPainter(image) as painter:
-            painter.setClipRect(_to_pixels(part, whole, sheet.scale))
-            painter.translate(-place[0] * TILE_PX, -place[1] * TILE_PX)
-            painter.scale(sheet.scale, sheet.scale)
-            final = self._painting(painter, part, sheet.scale, smooth=smooth)
-        sheet.tiles[place] = Tile(image, QRectF(), hasty=not (final and smooth))
-        self.painted += 1
+            image.fill(Qt.GlobalColor.transparent)
+        return image
+
+    def _paint_quarter(self, tile: Tile, place: Place, scale: float, *, smooth: bool) -> None:
+        quarter, part = tile.todo.popitem()
+        bounds = _quarter_px(quarter)
+        left, top = place[0] * TILE_PX, place[1] * TILE_PX
+        pixels = QRectF(
+            part.x() * scale - left - 1,
+            part.y() * scale - top - 1,
+            part.width() * scale + 2,
+            part.height() * scale + 2,
+        )
+        clip = pixels.toAlignedRect().intersected(bounds)
+        if clip.isEmpty():
+            return
+        with QPainter(tile.image) as painter:
+            painter.setClipRect(clip)
+            if not self._opaque:
+                painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+                painter.fillRect(clip, Qt.GlobalColor.transparent)
+                painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+            painter.translate(-left, -top)
+            painter.scale(scale, scale)
+            shown = QRectF(
+                (clip.x() + left) / scale,
+                (clip.y() + top) / scale,
+                clip.width() / scale,
+                clip.height() / scale,
+            )
+            final = self._painting(painter, shown, scale, smooth=smooth)
+        tile.hasty = tile.hasty or not (final and smooth)
+        self.painted.append((place, scale))
 
     def _stand_in(
         self,
@@ -264,19 +289,18 @@ class TileLayer:
         origin_y: float,
     ) -> None:
         """Show a missing tile's part from the next best sheet that has it whole."""
-        side = TILE_PX / missing.scale
-        part = QRectF(place[0] * side, place[1] * side, side, side)
+        part = _tile_mm(place, missing.scale)
         others = [sheet for sheet in self._sheets if sheet is not missing]
         others.sort(key=lambda sheet: abs(math.log(sheet.scale / exact)))
         for sheet in (*others, self._coarse):
-            places = list(self._places(part, sheet.scale))
-            if sheet is not self._coarse and any(p not in sheet.tiles for p in places):
+            places = self._places(part, sheet.scale)
+            tiles = [sheet.tiles.get(other) for other in places]
+            if sheet is not self._coarse and not all(tile and tile.whole for tile in tiles):
                 continue
             painter.save()
             painter.setClipRect(target, Qt.ClipOperation.IntersectClip)
-            for other in places:
-                tile = sheet.tiles.get(other)
-                if tile is not None and tile.image is not None:
+            for other, tile in zip(places, tiles, strict=True):
+                if tile is not None and tile.whole:
                     stretch = exact / sheet.scale
                     painter.drawImage(_target(other, stretch, origin_x, origin_y), tile.image)
             painter.restore()
@@ -287,10 +311,8 @@ class TileLayer:
         if not self._opaque:
             return True
         whole = QRectF(0, 0, self._width_mm, self._height_mm)
-        return self._paint(
-            self._coarse, list(self._places(whole, self._coarse.scale)), whole, budget,
-            moving=False,
-        )
+        places = self._places(whole, self._coarse.scale)
+        return self._paint(self._coarse, places, whole.center(), budget, moving=False)
 
     def _forget(self, sheet: Sheet, places: list[Place]) -> None:
         """Let go of tiles far out of sight once there are many."""
@@ -304,7 +326,43 @@ class TileLayer:
                 return
 
 
+_OPAQUE: Final = QImage.Format.Format_RGB32
 _SPARSE: Final = QImage.Format.Format_ARGB32_Premultiplied
+
+
+def _places(part: QRectF, scale: float, width_mm: float, height_mm: float) -> Iterator[Place]:
+    """Give the tiles that a part of the top (mm) meets, row by row."""
+    side = TILE_PX / scale
+    left = max(0, math.floor(part.left() / side))
+    top = max(0, math.floor(part.top() / side))
+    right = min(math.ceil(width_mm / side), math.ceil(part.right() / side))
+    low = min(math.ceil(height_mm / side), math.ceil(part.bottom() / side))
+    for row in range(top, low):
+        for column in range(left, right):
+            yield column, row
+
+
+def _tile_mm(place: Place, scale: float) -> QRectF:
+    side = TILE_PX / scale
+    return QRectF(place[0] * side, place[1] * side, side, side)
+
+
+def _quarter_px(quarter: int) -> QRect:
+    return QRect(quarter % 2 * QUARTER_PX, quarter // 2 * QUARTER_PX, QUARTER_PX, QUARTER_PX)
+
+
+def _add_work(tile: Tile, place: Place, scale: float, part: QRectF) -> None:
+    """Note what of a tile's quarters a part of the top (mm) spoils."""
+    whole = _tile_mm(place, scale)
+    half = whole.width() / 2
+    # What is smoothed spreads a pixel into the next quarter.
+    rim = 1 / scale
+    spread = part.adjusted(-rim, -rim, rim, rim)
+    for quarter in range(4):
+        x, y = whole.x() + quarter % 2 * half, whole.y() + quarter // 2 * half
+        met = QRectF(x, y, half, half).intersected(spread)
+        if not met.isEmpty():
+            tile.todo[quarter] = tile.todo.get(quarter, QRectF()).united(met)
 
 
 def _target(place: Place, stretch: float, origin_x: float, origin_y: float) -> QRect:
@@ -314,17 +372,3 @@ def _target(place: Place, stretch: float, origin_x: float, origin_y: float) -> Q
     left, top = round(origin_x + column * side), round(origin_y + row * side)
     right, low = round(origin_x + (column + 1) * side), round(origin_y + (row + 1) * side)
     return QRect(QPoint(left, top), QPoint(right - 1, low - 1))
-
-
-def _pixel_part(part: QRectF, scale: float) -> QRectF:
-    """Widen a part of the top (mm) to whole device pixels."""
-    left, top = math.floor(part.left() * scale) - 1, math.floor(part.top() * scale) - 1
-    right, low = math.ceil(part.right() * scale) + 1, math.ceil(part.bottom() * scale) + 1
-    return QRectF(left / scale, top / scale, (right - left) / scale, (low - top) / scale)
-
-
-def _to_pixels(part: QRectF, whole: QRectF, scale: float) -> QRect:
-    left, top = (part.left() - whole.left()) * scale, (part.top() - whole.top()) * scale
-    right = (part.right() - whole.left()) * scale
-    low = (part.bottom() - whole.top()) * scale
-    return QRect(QPoint(round(left), round(top)), QPoint(round(right) - 1, round(low) - 1))

@@ -23,8 +23,8 @@ from quiltboard.units import (
     parse_length,
     plain_fractions,
 )
-from quiltboard.window.lettering import Lettering
-from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, TEXT, Theme
+from quiltboard.window.lettering import Words
+from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, Theme
 
 
 class StepPanel(QScrollArea):
@@ -44,7 +44,7 @@ class StepPanel(QScrollArea):
         self._column = QVBoxLayout(inside)
         self._column.setContentsMargins(PADDING_PX, PADDING_PX, PADDING_PX, PADDING_PX)
         self._column.setSpacing(8)
-        self.title = Lettering(theme, title, PART_TITLE, 600)
+        self.title = Words(theme, title, size=PART_TITLE, weight=600, shortened=True)
         self._column.addWidget(self.title)
         if note:
             self._column.addWidget(self.note(note))
@@ -54,16 +54,16 @@ class StepPanel(QScrollArea):
         self.grid.setColumnStretch(1, 1)
         self._column.addSpacing(4)
         self._column.addLayout(self.grid)
-        self.problem = Lettering(theme, "", NOTE, 600, wrap=True)
+        self.problem = Words(theme, "", size=NOTE, weight=600, wrapped=True)
         self.problem.setAccessibleName(self.tr("What must be put right"))
         self.problem.hide()
         self._column.addWidget(self.problem)
         self._column.addStretch(1)
         self.setWidget(inside)
 
-    def note(self, text: str) -> Lettering:
+    def note(self, text: str) -> Words:
         """Make a line of lesser text that wraps."""
-        return Lettering(self.theme, text, NOTE, 400, colour="text_2", wrap=True)
+        return Words(self.theme, text, size=NOTE, colour="text_2", wrapped=True)
 
     def add_row(self, label: str, field: QWidget) -> None:
         """Add a field with its label before it."""
@@ -77,11 +77,11 @@ class StepPanel(QScrollArea):
         self.grid.addWidget(name, row, 0)
         self.grid.addWidget(field, row, 1)
 
-    def add_reading(self, label: str) -> Lettering:
+    def add_reading(self, label: str) -> Words:
         """Add a line that only tells; the answer is the label to set."""
         row = self.grid.rowCount()
-        name = Lettering(self.theme, label, TEXT, 400, colour="text_2")
-        value = Lettering(self.theme, "", TEXT, 600)
+        name = Words(self.theme, label, colour="text_2")
+        value = Words(self.theme, "", weight=600, wrapped=True)
         value.setAccessibleName(label)
         self.grid.addWidget(name, row, 0)
         self.grid.addWidget(value, row, 1)
