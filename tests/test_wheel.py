@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.smoke
+
 ROOT = Path(__file__).parents[1]
 
 # Only what the wheel brings may be found: -S keeps the checkout that an editable install puts
@@ -130,4 +132,6 @@ def test_the_demo_is_planned_with_the_checkout_gone(installed: Path, tmp_path: P
         assert file.is_relative_to(out)
         assert file.stat().st_size > 0
     assert answer["pieces"]
-    assert all(piece["placed"] <= piece["there"] for piece in answer["pieces"])
+    counted = [piece for piece in answer["pieces"] if piece["there"] is not None]
+    assert counted
+    assert all(piece["placed"] <= piece["there"] for piece in counted)

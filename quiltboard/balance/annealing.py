@@ -155,8 +155,9 @@ class Table:
                     if used[g] >= most[g] or f == g:
                         continue
                     change = delta(p, g)
-                    # A fabric may be used less evenly only where that pays.
-                    if change < -_NOISE or (change <= _NOISE and used[g] + 1 < used[f]):
+                    # Less even use is welcome where it pays, and seldom otherwise.
+                    odds = -change / heat - 0.5 * (used[g] - used[f] + 1)
+                    if change < -_NOISE or odds >= 0 or rng() < math.exp(odds):
                         laid[p] = g
                         used[f] -= 1
                         used[g] += 1

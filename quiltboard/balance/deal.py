@@ -133,8 +133,13 @@ def deal_task(
         How many moves to try, or None for what suits the board.
     style
         How the pieces are to lie.
+
+    Raises
+    ------
+    CannotDealError
+        If there are no fabrics, or fewer pieces than the board has wedges to fill.
     """
-    return DealTask(
+    task = DealTask(
         across=board.across,
         down=board.down,
         cells=tuple(block.cells for block in board.blocks),
@@ -147,6 +152,8 @@ def deal_task(
         moves=usual_moves(board.places) if moves is None else moves,
         style=style,
     )
+    _require_enough(task, _lay_bare(task))
+    return task
 
 
 def deal(
@@ -177,14 +184,13 @@ def deal(
         If there are no fabrics, or fewer pieces than the board has wedges to fill.
     """
     fabrics = _fabrics(task)
-    number = {fabric: i for i, fabric in enumerate(fabrics)}
-    pieces = _lay_bare(task, fabrics, number)
+    pieces = _lay_bare(task)
     _require_enough(task, pieces)
     rng = random.Random(task.seed)
     _deal_out(pieces, rng)
-    bound = _least(task, pieces, fabrics)
+    bound = _least(task, pieces)
     budget = Budget(task.moves, seconds, progress, should_stop)
-    found = [_as_it_was(task, pieces, number)]
+    found = [_as_it_was(task, pieces)]
     if pieces.free:
         table = Table(pieces, rng)
         table.settle_flags(budget, _FLAGS_SHARE, bound)
@@ -220,15 +226,18 @@ def _fabrics(task: DealTask) -> list[FabricId]:
     return list(dict.fromkeys(chain(task.available, on_board)))
 
 
-def _lay_bare(
-    task: DealTask, fabrics: list[FabricId], number: Mapping[FabricId, int]
-) -> Pieces:
+def _numbers(task: DealTask) -> dict[FabricId, int]:
+    return {fabric: i for i, fabric in enumerate(_fabrics(task))}
+
+
+def _lay_bare(task: DealTask) -> Pieces:
     """Write the board in numbers, with nothing but the pinned pieces laid (−1 elsewhere)."""
+    number = _numbers(task)
     n = len(task.cells[0])
     watched = {step: i for i, step in enumerate(task.watched, start=1)}
     marks = [
         0 if step is None or step == "mixed" else watched.get(step, 0)
-        for step in map(task.steps.get, fabrics)
+        for step in map(task.steps.get, number)
     ]
     laid = [-1] * (n * len(task.cells))
     empty: set[int] = set()
@@ -245,7 +254,7 @@ def _lay_bare(
     places = len(laid)
     most = [
         max(held[i], min(places, places if there is None else there))
-        for i, there in enumerate(task.available.get(fabric, 0) for fabric in fabrics)
+        for i, there in enumerate(task.available.get(fabric, 0) for fabric in number)
     ]
     return Pieces(
         n=n,
@@ -270,8 +279,9 @@ def _require_enough(task: DealTask, pieces: Pieces) -> None:
     if there < wanted:
         pinned = len(pieces.laid) - wanted
         besides = f" besides the {pinned} pinned" if pinned else ""
+        have = f"there are only {there}" if there else "there are none left"
         raise CannotDealError(
-            f"The board takes {wanted} wedges{besides} and there are only {there}: "
+            f"The board takes {wanted} wedges{besides} and {have}: "
             "add fabric, or take plates off the board."
         )
 
@@ -306,23 +316,22 @@ def _deal_out(pieces: Pieces, rng: random.Random) -> None:
         pieces.laid[at] = i
 
 
-def _least(task: DealTask, pieces: Pieces, fabrics: list[FabricId]) -> float:
+def _least(task: DealTask, pieces: Pieces) -> float:
     """Bound the cost by the pieces that the board must take, whatever else is there."""
     if pieces.empty:
         return 0.0  # The pigeonhole speaks of full rings only.
     places, supply = len(pieces.laid), sum(pieces.most)
     forced = [max(0, places - (supply - most)) for most in pieces.most]
     by_step: Counter[int] = Counter()
-    for i in range(len(fabrics)):
-        by_step[pieces.marks[i]] += pieces.most[i]
+    for i, most in enumerate(pieces.most):
+        by_step[pieces.marks[i]] += most
     steps = [max(0, places - (supply - most)) for mark, most in by_step.items() if mark]
     return least_cost(pieces.n, len(task.cells), forced, steps, task.weights)
 
 
-def _as_it_was(
-    task: DealTask, pieces: Pieces, number: Mapping[FabricId, int]
-) -> list[int] | None:
+def _as_it_was(task: DealTask, pieces: Pieces) -> list[int] | None:
     """Give the old arrangement, or None if it had gaps or asked for more than there is."""
+    number = _numbers(task)
     laid = list(pieces.laid)
     before = list(chain.from_iterable(task.cells))
     for at in pieces.free:

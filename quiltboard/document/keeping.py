@@ -139,6 +139,8 @@ class Keeping(QObject):
             self.failed.emit(str(error))
             return
         self._document.retrace(found.base, found.edits, found.done, found.board_path)
+        if self._document.journal is not None:
+            self._document.journal.settle()
         leftover.discard()
         lost = self.tr("%n last change(s) could not be read and are lost.", "", found.lost)
         self.opened.emit((lost,) if found.lost else ())

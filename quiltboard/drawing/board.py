@@ -177,29 +177,26 @@ class _Pen:
     def plate(self, block: int) -> Iterator[Item]:
         """Draw one plate: its shadow, its wedges, the seams between them, its centre."""
         cells = [Cell(block, wedge) for wedge in range(self.board.wedge.n)]
-        filled = [cell for cell in cells if self.board.at(cell) is not None]
+        laid = {cell: f for cell in cells if (f := self.board.at(cell)) is not None}
         outlines = {cell: self.layout.outline(cell) for cell in cells}
         flat = self.seeing in {"steps", "squint"}
-        if filled and not flat:
-            whole = len(filled) == len(cells)
-            shapes = (
-                [silhouette(self.layout, block)] if whole else [outlines[c] for c in filled]
-            )
+        if laid and not flat:
+            whole = len(laid) == len(cells)
+            shapes = [silhouette(self.layout, block)] if whole else [outlines[c] for c in laid]
             for down, dark in SHADOW:
                 for shape in shapes:
                     lowered = tuple((x, y + down) for x, y in shape)
                     yield Polygon(lowered, INK, opacity=dark)
-        for cell in cells:
-            fabric = self.board.at(cell)
-            if fabric is None:
-                if self.seeing != "squint":
-                    yield from empty_wedge(outlines[cell], CHALK_PX_PER_MM)
-            else:
-                yield from self.wedge(cell, self.fabrics[fabric], outlines[cell])
         if self.seeing != "squint":
-            for cell in filled:
+            for cell in cells:
+                if cell not in laid:
+                    yield from empty_wedge(outlines[cell], CHALK_PX_PER_MM)
+        for cell, fabric in laid.items():
+            yield from self.wedge(cell, self.fabrics[fabric], outlines[cell])
+        if self.seeing != "squint":
+            for cell in laid:
                 yield Polygon(outlines[cell], stroke=SEAM, opacity=SEAM_OPACITY)
-        yield from self.centre(block, bare=not filled)
+        yield from self.centre(block, bare=not laid)
 
     def wedge(self, cell: Cell, fabric: Fabric, outline: tuple[Point, ...]) -> Iterator[Item]:
         """Draw one piece of cloth where it lies."""

@@ -14,7 +14,7 @@ from typing import Final
 from quiltboard.balance.flags import Flag, FlagKey
 from quiltboard.drawing.badges import badge
 from quiltboard.drawing.board import silhouette
-from quiltboard.drawing.display import HALO, INK, Circle, Item, Polyline, Stroke
+from quiltboard.drawing.display import HALO, INK, Cap, Circle, Item, Polyline, Stroke
 from quiltboard.drawing.states import CORE_PX, HALO_PX
 from quiltboard.quilt.board import Cell
 from quiltboard.quilt.layout import Layout
@@ -27,8 +27,8 @@ BADGE_PX: Final = 24.0
 WALL_BADGE_PX: Final = 18.0
 BLANKET_PX: Final = 1.75
 RUNNING_PX: Final = (7.0, 6.0)
-WHIP_PITCH_PX: Final = 9.0
-WHIP_PX: Final = 20.0
+WHIP_PITCH_PX: Final = 11.0
+WHIP_PX: Final = 22.0
 TOOTH_PX: Final = 8.0
 TOOTH_PITCH_PX: Final = 11.0
 KNOT_PX: Final = 4.0
@@ -99,10 +99,10 @@ class _Needle:
     ) -> Iterator[Item]:
         """Lay lines twice: the halo of all, then the ink of all."""
         dash = tuple(part * self.px for part in dash_px)
-        cap = "round" if cap_round else "flat"
+        cap: Cap = "round" if cap_round else "flat"
         for colour, width in ((HALO, core_px + 2 * HALO_PX), (INK, core_px)):
             # A flat end gets its halo too: the under coat is always round.
-            ends = cap if colour == INK else "round"
+            ends: Cap = cap if colour == INK else "round"
             stroke = Stroke(colour, width * self.px, dash, ends, "round")
             for points in lines:
                 yield Polyline(points, stroke)
@@ -119,7 +119,7 @@ class _Needle:
 
 
 def _touch(needle: _Needle, key: FlagKey) -> Iterator[Item]:
-    """Whip stitch across the shared seam; the badge beyond its inside point."""
+    """Sew a whip stitch across the shared seam; the badge beyond its inside point."""
     cell = key.cells[0]
     start, end = needle.centre + 4 * needle.px, needle.wedge.inside_radius - 2 * needle.px
     pitch = WHIP_PITCH_PX * needle.px
@@ -143,7 +143,7 @@ def _touch(needle: _Needle, key: FlagKey) -> Iterator[Item]:
 
 
 def _close(needle: _Needle, key: FlagKey) -> Iterator[Item]:
-    """Running stitch that hops over the piece between, knotted at both ends."""
+    """Sew a running stitch that hops over the piece between, knotted at both ends."""
     cell = key.cells[0]
     low, high = 0.80 * needle.wedge.tip, 1.03 * needle.wedge.tip
     steps = 32
@@ -160,7 +160,7 @@ def _close(needle: _Needle, key: FlagKey) -> Iterator[Item]:
 
 
 def _clump(needle: _Needle, key: FlagKey) -> Iterator[Item]:
-    """Blanket stitch round the run, teeth inward; from afar an arc through the inside points."""
+    """Sew a blanket stitch round the run, teeth inward; from afar, a plain arc."""
     cells, n = key.cells, needle.wedge.n
     whole = len(cells) == n
     if needle.at_wall:
@@ -220,7 +220,7 @@ def _teeth(outline: Line, long: float, pitch: float) -> Iterator[Line]:
 
 
 def _short(needle: _Needle, key: FlagKey) -> Iterator[Item]:
-    """Draw a pinked line across each piece that there is no cloth for."""
+    """Lay a pinked line across each piece that there is no cloth for."""
     wedge = needle.wedge
     slope = math.tan(wedge.half_angle)
     level = wedge.opening + 0.62 * (wedge.inside - wedge.opening)

@@ -7,21 +7,30 @@ from typing import Final, Literal, NewType
 
 import msgspec
 
+from quiltboard.photos.corners import WHOLE_PHOTO, Corners
 from quiltboard.units import Length
+
+__all__ = [
+    "STEPS",
+    "WHOLE_PHOTO",
+    "Amount",
+    "Cloth",
+    "Corners",
+    "CutWedges",
+    "Fabric",
+    "FabricId",
+    "Photo",
+    "Reading",
+    "Step",
+    "Swatch",
+    "is_colour",
+]
 
 FabricId = NewType("FabricId", str)
 """Names a fabric for as long as its board lives; it never begins with ``#``."""
 
 Step = Literal["light", "medium", "dark", "mixed"]
 STEPS: Final[tuple[Step, ...]] = ("light", "medium", "dark", "mixed")
-
-Corners = tuple[
-    tuple[float, float], tuple[float, float], tuple[float, float], tuple[float, float]
-]
-"""The cloth's corners in its photo as fractions of width and height, clockwise from the top
-left of the cloth."""
-
-WHOLE_PHOTO: Final[Corners] = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 

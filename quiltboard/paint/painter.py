@@ -45,6 +45,7 @@ def paint(
     clip: Rect | None = None,
     *,
     smooth: bool = True,
+    cloth_px_per_mm: float | None = None,
 ) -> None:
     """Paint a drawing, its upper left corner at the painter's origin.
 
@@ -62,6 +63,8 @@ def paint(
         What part to paint, in mm; items that do not meet it are passed over.
     smooth
         Edges and cloth smooth, or as fast as may be.
+    cloth_px_per_mm
+        How finely cloth is needed where that is less than the scale, as on paper.
     """
     cloths.open(drawing.cloths)
     painter.save()
@@ -70,7 +73,8 @@ def paint(
     painter.scale(px_per_mm, px_per_mm)
     if clip is not None:
         painter.setClipRect(QRectF(clip.x, clip.y, clip.width, clip.height))
-    paint_items(squinted(drawing, cloths).items, painter, cloths, px_per_mm, clip)
+    fine = cloth_px_per_mm or px_per_mm
+    paint_items(squinted(drawing, cloths).items, painter, cloths, fine, clip)
     painter.restore()
 
 

@@ -36,7 +36,24 @@ from quiltboard.photos.srgb import as_srgb
 if TYPE_CHECKING:
     from quiltboard.photos.light import Mask, Pixels
 
-__all__ = ["PhotoError", "Picture", "read_bytes", "read_photo"]
+__all__ = ["PHOTO_SUFFIXES", "PhotoError", "Picture", "read_bytes", "read_photo"]
+
+PHOTO_SUFFIXES: Final = frozenset(
+    {
+        ".jpg",
+        ".jpeg",
+        ".jpe",
+        ".jfif",
+        ".mpo",
+        ".png",
+        ".webp",
+        ".avif",
+        ".heic",
+        ".heif",
+        ".hif",
+    }
+)
+"""How the names of photos end, for finding them in folders; what a file is its bytes tell."""
 
 LARGEST_FILE_MB: Final = 200
 LARGEST_MEGAPIXELS: Final[dict[Kind, int]] = {

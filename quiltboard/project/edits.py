@@ -382,8 +382,8 @@ class Rename(msgspec.Struct, frozen=True, tag=True):
             If the title is empty or too long.
         """
         title = self.title.strip()
-        if not 1 <= len(title) <= LONGEST_TITLE:
-            raise InvalidEditError(f"A quilt's name has 1 to {LONGEST_TITLE} letters.")
+        if not 1 <= len(title) <= LONGEST_TITLE or not title.isprintable():
+            raise InvalidEditError(f"A quilt's name has 1 to {LONGEST_TITLE} plain letters.")
         return msgspec.structs.replace(project, title=title)
 
 
@@ -472,7 +472,9 @@ def _require_shelf(fabrics: tuple[Fabric, ...]) -> None:
     if len(fabrics) > MOST_FABRICS:
         raise InvalidEditError(f"A shelf holds at most {MOST_FABRICS} fabrics.")
     names = [fabric.name.casefold() for fabric in fabrics]
-    if any(not name.strip() or len(name) > LONGEST_NAME for name in names):
-        raise InvalidEditError(f"A fabric's name has 1 to {LONGEST_NAME} letters.")
+    if not all(
+        name.strip() and len(name) <= LONGEST_NAME and name.isprintable() for name in names
+    ):
+        raise InvalidEditError(f"A fabric's name has 1 to {LONGEST_NAME} plain letters.")
     if len(set(names)) < len(names) or len({f.id for f in fabrics}) < len(fabrics):
         raise InvalidEditError("Two fabrics of one board cannot share a name.")

@@ -190,7 +190,7 @@ def check_wedge(wedge: Wedge) -> None:
     drafted = _draft(wedge)
     if drafted.finished_narrow <= 0:
         raise InvalidWedgeError(
-            "The narrow end vanishes into its seams, and the centre opening with it: make it wider."
+            "The narrow end vanishes into its seams, and the opening with it: make it wider."
         )
     if drafted.inside <= drafted.opening:
         raise InvalidWedgeError("The folded tip reaches the narrow end: make the wedge longer.")
@@ -202,7 +202,7 @@ def draft_wedge(wedge: Wedge) -> DraftedWedge:
     With h = π/n, b the narrow end, L the length and s the seam: the wide end is b + 2·L·tan h;
     the cut sides meet d = b/(2·tan h) before the narrow end; the seam lines meet s/sin h
     further out, and there is the middle of the sewn ring. The tip of a wide end folded in half,
-    seamed s from its edge and turned lies at R = d + L − s − s/sin h, and being a right angle it
+    seamed s from its edge and turned lies at R = d + L − s − s/sin h; being a right angle it
     leaves the side seam R/(1 + tan h) along the wedge.
 
     Raises

@@ -34,10 +34,10 @@ SYNC_EVERY_S: Final = 1.0
 class Journal:
     """The journal of one window.
 
-    Writing goes on in a thread of its own, in order; no call waits for the disk but `settle` and
-    `close`. Once a write fails the next call says so with one `StoreError`; then the journal
-    keeps silent until it is rebased, and further notes do nothing. Keep it and close it as any
-    other, or its remains would be offered as the work of a crash.
+    Writing goes on in a thread of its own, in order; no call waits for the disk but `settle`
+    and `close`. Once a write fails the next call says so with one `StoreError`; then the
+    journal keeps silent until it is rebased, and further notes do nothing. Keep it and close it
+    as any other, or its remains would be offered as the work of a crash.
     """
 
     def __init__(self, path: Path, file: IO[bytes]) -> None:

@@ -69,7 +69,12 @@ class Print:
         card
             ndarray of shape (M, N), true where the white card lies.
         """
-        cloth = self.cloth(PPI * width_px // WIDTH_PX, fineness)
+        return self.photo_of(self.cloth(PPI * width_px // WIDTH_PX, fineness), width_px)
+
+    def photo_of(
+        self, cloth: Picture, width_px: int
+    ) -> tuple[NDArray[np.uint8], NDArray[np.bool_]]:
+        """Photograph a length of it that is drawn already."""
         return photograph(cloth, self.colour, self.sitting, self._seeded("photo"), width_px)
 
     def _seeded(self, part: str) -> np.random.Generator:

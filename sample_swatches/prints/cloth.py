@@ -16,8 +16,8 @@ Picture = NDArray[np.float32]
 Field = NDArray[np.float32]
 """ndarray of shape (M, N), one number a pixel, rows first."""
 
-WIDTH_IN: Final = 9.9
-HEIGHT_IN: Final = 7.7
+WIDTH_IN: Final = 10
+HEIGHT_IN: Final = 8
 YARNS_PER_IN: Final = 58
 
 _CODES = np.arange(256) / 255
@@ -67,8 +67,7 @@ class Cloth:
         self.ppi = ppi
         self._fineness = fineness
         self._scale = ppi * fineness
-        self._size_px = (round(WIDTH_IN * ppi), round(HEIGHT_IN * ppi))
-        across, down = self._size_px
+        across, down = WIDTH_IN * ppi, HEIGHT_IN * ppi
         self._image = Image.new("RGB", (across * fineness, down * fineness))
         self._pen = ImageDraw.Draw(self._image)
         self._shade: Field = np.ones((down, across), dtype=np.float32)
@@ -79,13 +78,14 @@ class Cloth:
 
     def fill(self, outline: Shape, ink: str) -> None:
         """Print a filled outline."""
-        points = np.column_stack((outline.real, outline.imag)) * self._scale
+        # Pillow counts from the middle of the first pixel, we from its edge.
+        points = np.column_stack((outline.real, outline.imag)) * self._scale - 0.5
         self._pen.polygon(points.ravel().tolist(), fill=ink)
 
     def disc(self, centre: complex, radius: float, ink: str) -> None:
         """Print a round dot."""
         x, y, r = (self._scale * v for v in (centre.real, centre.imag, radius))
-        self._pen.ellipse((x - r, y - r, x + r, y + r), fill=ink)
+        self._pen.ellipse((x - r, y - r, x + r - 1, y + r - 1), fill=ink)
 
     def repeats(self, across: float, down: float, drop: float = 0.0) -> Iterator[complex]:
         """Step a repeat over the cloth and a little beyond it.
@@ -108,7 +108,9 @@ class Cloth:
         leans = rng.uniform(0, 360, len(spots))
         for number, (spot, lean) in enumerate(zip(spots, leans, strict=True)):
             for corner in self.repeats(side, side):
-                yield number, corner + spot, turned(lean)
+                place = corner + spot
+                if -1 < place.real < WIDTH_IN + 1 and -1 < place.imag < HEIGHT_IN + 1:
+                    yield number, place, turned(lean)
 
     def mottle(
         self, rng: np.random.Generator, amount: float, size_in: float, stretch: float = 1.0
@@ -163,11 +165,14 @@ def dyed(picture: Picture, colour: str) -> Picture:
     channels = []
     for channel, wanted in zip(np.moveaxis(picture, 2, 0), linear_of(colour), strict=True):
         light = np.clip(channel, 1e-4, 1.0)
-        sample = light[::3, ::3]
+        counts, edges = np.histogram(light, bins=8192, range=(0.0, 1.0))
+        levels = (edges[:-1] + edges[1:]) / 2
         low, high = 0.25, 4.0
         for _ in range(18):
             power = (low * high) ** 0.5
-            low, high = (power, high) if np.mean(sample**power) > wanted else (low, power)
+            low, high = (
+                (power, high) if counts @ levels**power > wanted * light.size else (low, power)
+            )
         shifted = light**power
         channels.append(shifted * (wanted / shifted.mean()))
     return np.clip(np.stack(channels, axis=2), 0.0, 1.0)

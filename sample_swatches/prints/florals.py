@@ -6,6 +6,7 @@ import numpy as np
 
 from .cloth import Cloth
 from .shapes import (
+    Shape,
     arc,
     brush,
     curve,
@@ -100,8 +101,7 @@ def pea_shoot(cloth: Cloth, rng: np.random.Generator) -> None:
 def _pea(cloth: Cloth, place: complex, lean: complex, hand: int) -> None:
     """Print a pair of leaves, a tendril and a white blossom."""
 
-    def put(outline: complex, ink: str) -> None:
-        shape = np.asarray(outline)
+    def put(shape: Shape, ink: str) -> None:
         cloth.fill(place + lean * (shape.real + 1j * hand * shape.imag), ink)
 
     put(taper(curve(-0.32 + 0.06j, -0.1, 0.1 - 0.02j, 0.2 - 0.1j), 0.026, 0.6), "#34702f")

@@ -171,4 +171,5 @@ def _developed(lit: Picture, rng: np.random.Generator) -> NDArray[np.uint8]:
         axis=2,
     )
     code = encoded(lit) + grain + tint
-    return np.clip(np.rint(code * 255), 0, 255).astype(np.uint8)
+    photo: NDArray[np.uint8] = np.clip(np.rint(code * 255), 0, 255).astype(np.uint8)
+    return photo

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import NDArray
 
 from .cloth import Cloth
 from .shapes import (
@@ -22,7 +23,7 @@ from .shapes import (
     wobbly,
 )
 
-Put = Callable[[object, str], None]
+Put = Callable[[NDArray[np.number], str], None]
 
 
 def beetroot_rings(cloth: Cloth, rng: np.random.Generator) -> None:
@@ -131,8 +132,8 @@ def _packet(
 ) -> None:
     """Print one packet: a flap, a frame with its picture, lines of print."""
 
-    def put(outline: object, colour: str) -> None:
-        cloth.fill(centre + lean * np.asarray(outline), colour)
+    def put(outline: NDArray[np.number], colour: str) -> None:
+        cloth.fill(centre + lean * outline, colour)
 
     put(box(0.05 + 0.07j, 2.1, 2.96), "#7b6e49")
     put(box(0j, 2.1, 2.96), paper)

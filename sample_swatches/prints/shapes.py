@@ -12,7 +12,7 @@ from math import pi, radians
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-Shape = NDArray[np.complex128]
+Shape = NDArray[np.complexfloating]
 """The corners of an outline, or the points of a line, in order."""
 
 
@@ -141,9 +141,8 @@ def scattered(rng: np.random.Generator, side: float, gap: float) -> list[complex
     misses = 0
     while misses < 1500:
         point = complex(*rng.uniform(0, side, 2))
-        apart = point - others
-        x, y = (np.minimum(v % side, -v % side) for v in (apart.real, apart.imag))
-        if (x**2 + y**2 < gap**2).any():
+        x, y = np.abs((point - others).real), np.abs((point - others).imag)
+        if (np.minimum(x, side - x) ** 2 + np.minimum(y, side - y) ** 2 < gap**2).any():
             misses += 1
             continue
         placed.append(point)

@@ -26,12 +26,11 @@ def tomato_skin(cloth: Cloth, rng: np.random.Generator) -> None:
     cloth.ground("#c23a2b")
     cloth.mottle(rng, 0.03, 1.1)
     inks = ("#c94432", "#bb3628", "#cd4a36", "#be3a2c", "#c6402f")
-    wave = 2 * np.pi / 3.6
-    for number, spot, _ in cloth.tossed(rng, 3.6, 0.095):
+    dab = brush(curve(-0.07, 0.012j, 0.07), 0.044)
+    wave = 2 * np.pi / 3.0
+    for number, spot, _ in cloth.tossed(rng, 3.0, 0.095):
         angle = 50 * np.sin(wave * spot.real) + 60 * np.cos(wave * spot.imag) + 20
-        half = 0.07 * turned(float(angle))
-        line = curve(spot - half, spot + 0.012j, spot + half)
-        cloth.fill(brush(line, 0.044), inks[number % len(inks)])
+        cloth.fill(spot + dab * turned(float(angle)), inks[number % len(inks)])
 
 
 def compost_tweed(cloth: Cloth, rng: np.random.Generator) -> None:

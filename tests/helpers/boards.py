@@ -8,6 +8,7 @@ from io import BytesIO
 from pathlib import Path
 
 import msgspec
+import pytest
 from PIL import Image
 
 from quiltboard.fabrics.fabric import (
@@ -22,6 +23,8 @@ from quiltboard.fabrics.fabric import (
 from quiltboard.project.edits import AddFabrics, LayOut, PinWedges, PlaceFabric, Rename
 from quiltboard.project.project import Project, new_project
 from quiltboard.quilt.board import Cell
+from quiltboard.store.board_file import open_board
+from quiltboard.store.safe_write import StoreError
 from quiltboard.units import inches
 
 
@@ -93,3 +96,16 @@ def retold(path: Path, change: Callable[[dict[str, object]], None]) -> None:
     change(text)
     entries["board.json"] = msgspec.json.encode(text)
     repacked(path, entries)
+
+
+def refusal(path: Path) -> str:
+    """Open a file that must be refused, untouched; give the one sentence that says why."""
+    before = path.read_bytes()
+    with pytest.raises(StoreError) as caught:
+        open_board(path)
+    assert path.read_bytes() == before
+    sentence = str(caught.value)
+    assert sentence.startswith(path.name)
+    assert sentence.endswith(".")
+    assert "\n" not in sentence
+    return sentence

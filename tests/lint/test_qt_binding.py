@@ -6,7 +6,7 @@ import sys
 
 import pytest
 
-pytestmark = pytest.mark.qt
+pytestmark = [pytest.mark.qt, pytest.mark.smoke]
 
 CALLS = 1000
 

@@ -36,6 +36,7 @@ from quiltboard.store.journal import Journal
 from quiltboard.store.recovery import find_leftovers
 from quiltboard.units import Length, inches
 from tests.helpers.boards import pictured
+from tests.helpers.journals import crash
 
 IDS = [FabricId(f"f{k}") for k in range(4)]
 CELLS = st.builds(Cell, st.integers(0, 5), st.integers(0, 15))
@@ -155,11 +156,7 @@ def test_a_journal_follows_any_going_back_and_forth(run: list[Edit], steps: list
             elif step == "save":
                 journal.mark_saved(Path(folder, "a.quiltboard"))
                 saved = states[done]
-        journal.settle()
-        assert journal._file is not None
-        journal._writer.stop()
-        journal._file.close()
-        journal._file = None
+        crash(journal)
         found = find_leftovers(Path(folder))
         if states[done] != saved:
             assert len(found) == 1

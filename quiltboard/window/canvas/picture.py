@@ -13,13 +13,13 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QPainter
 
 from quiltboard.drawing.board import SHADOW, draw_plate, draw_surroundings
 from quiltboard.drawing.display import GROUND, Circle, ClothFill, Item, Polygon
-from quiltboard.drawing.seeing import SQUINT_MM, Seeing, grey_colour, squint
+from quiltboard.drawing.seeing import Seeing, grey_colour
 from quiltboard.fabrics.fabric import FabricId, Step
-from quiltboard.paint.cloth_book import ClothBook, image_of, pixels_of
+from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.paint.painter import paint_items
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Board
@@ -31,10 +31,6 @@ FINEST_SEAM_PX: Final = 0.25
 """A seam thinner than this on screen is left out."""
 FINEST_SHADOW_PX: Final = 0.4
 """A coat of shadow that falls less far on screen is left out."""
-SQUINT_SIGMA_PX: Final = 2.5
-"""A squint is painted so small that its blur has this sigma, and shown enlarged."""
-LARGEST_SQUINT_PX: Final = 420
-
 Key = tuple[FabricId, bool, bool, int]
 
 
@@ -157,31 +153,6 @@ class TopPicture:
             items.append(item)
         paint_items(tuple(items), painter, self.cloths, scale)
         return final
-
-    def squinted(self) -> tuple[QImage, QRectF]:
-        """Blur the whole top in linear light, small, with the ground round it.
-
-        Returns
-        -------
-        QImage, QRectF
-            The picture, and what part of the top it shows, in mm.
-        """
-        layout = self.layout
-        scale = min(
-            SQUINT_SIGMA_PX / SQUINT_MM, LARGEST_SQUINT_PX / max(layout.width, layout.height)
-        )
-        rim = 3 * SQUINT_MM
-        width = math.ceil((layout.width + 2 * rim) * scale)
-        height = math.ceil((layout.height + 2 * rim) * scale)
-        image = QImage(width, height, QImage.Format.Format_RGB32)
-        image.fill(GROUND)
-        with QPainter(image) as painter:
-            painter.scale(scale, scale)
-            painter.translate(rim, rim)
-            whole = QRectF(0, 0, layout.width, layout.height)
-            self.paint(painter, whole, scale, smooth=False)
-        blurred = squint(pixels_of(image), SQUINT_MM * scale)
-        return image_of(blurred), QRectF(-rim, -rim, width / scale, height / scale)
 
     def _meeting(self, part: Rect) -> list[Placed]:
         layout = self.layout

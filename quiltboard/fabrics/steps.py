@@ -1,0 +1,225 @@
+"""Light, medium and dark: where a set of cloths falls apart by value."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
+from typing import Final
+
+import msgspec
+
+from quiltboard.fabrics.fabric import Fabric, FabricId, Reading, Step
+
+FEWEST_STEPS: Final = 1
+MOST_STEPS: Final = 7
+
+LEAST_SHARE: Final = 1 / 6
+"""What a step holds at least of all pieces. Beyond three steps it is half an even share."""
+
+MIXED_SPREAD: Final = 20.0
+"""How far apart, in L*, the quarters of a cloth must lie before it is both light and dark.
+Without it every woven texture would be mixed in a set whose values lie close together."""
+
+_NAMES: Final[dict[int, tuple[Step, ...]]] = {
+    1: ("medium",),
+    2: ("dark", "light"),
+    3: ("dark", "medium", "light"),
+}
+_NOISE: Final = 1e-9
+
+
+class Breaks(msgspec.Struct, frozen=True):
+    """Where one value step ends and the next begins.
+
+    Attributes
+    ----------
+    borders
+        L* at which each step but the darkest begins, rising.
+    """
+
+    borders: tuple[float, ...] = ()
+
+    @property
+    def count(self) -> int:
+        """How many steps there are."""
+        return len(self.borders) + 1
+
+    def place(self, value: float) -> int:
+        """Give the step a value falls in, 0 for the darkest."""
+        return bisect_right(self.borders, value)
+
+
+def value_steps(
+    values: Mapping[FabricId, float],
+    weights: Mapping[FabricId, float] | None = None,
+    k: int = 3,
+) -> Breaks:
+    """Find the steps a set of values falls apart into by itself.
+
+    The steps are those that leave the least weighted variance inside them, found exactly, each
+    holding at least a sixth of the weight (half an even share where there are more than three
+    steps). Where no steps hold that much, the least share is lowered only as far as it must be:
+    to the most that the lightest-laden step can be given. Equal values are never parted, and
+    fewer different values than steps make fewer steps.
+
+    Parameters
+    ----------
+    values
+        L* of each fabric.
+    weights
+        Pieces of each; a fabric not named weighs nothing, and sets no border. None, or no weight
+        at all, weighs every fabric the same.
+    k
+        How many steps, 1 to 7.
+
+    Returns
+    -------
+    Breaks
+        Each border halfway between the two values it parts.
+
+    Raises
+    ------
+    ValueError
+        If ``k`` is out of bounds, or a value or weight is not a number or below zero.
+
+    References
+    ----------
+    Fisher 1958, "On grouping for maximum homogeneity", doi 10.1080/01621459.1958.10501479.
+
+    Examples
+    --------
+    >>> value_steps({"a": 20.0, "b": 25.0, "c": 55.0, "d": 90.0}).borders
+    (40.0, 72.5)
+    """
+    if not FEWEST_STEPS <= k <= MOST_STEPS:
+        raise ValueError(f"there are {FEWEST_STEPS} to {MOST_STEPS} value steps, not {k}")
+    weighed = _weighed(values, weights)
+    levels = sorted(weighed)
+    count = min(k, len(levels))
+    if count < 2:
+        return Breaks()
+    masses = [weighed[level] for level in levels]
+    total = sum(masses)
+    share = min(LEAST_SHARE, 1 / (2 * count))
+    least = min(share * total, _most_even(masses, count)) - _NOISE * total
+    starts = _least_variance(levels, masses, count, least)
+    return Breaks(tuple((levels[at - 1] + levels[at]) / 2 for at in starts))
+
+
+def steps_of(
+    fabrics: Sequence[Fabric], weights: Mapping[FabricId, float] | None = None
+) -> dict[FabricId, Step]:
+    """Call every fabric of a set light, medium, dark or mixed.
+
+    A step set by hand stands. Where there are three steps, a cloth whose dark quarter lies in
+    the dark step and whose light quarter lies in the light one is mixed, if the two are at
+    least 20 L* apart. The quarters, not the ends, are asked: a few light spots on a dark ground
+    leave it dark. Two different values make a dark and a light step, one makes all medium.
+
+    Parameters
+    ----------
+    fabrics
+        The set that is seen together.
+    weights
+        Pieces of each; None or empty weighs every fabric the same.
+    """
+    values = {fabric.id: fabric.reading.value for fabric in fabrics}
+    breaks = value_steps(values, weights or None)
+    return {
+        fabric.id: fabric.step if fabric.step is not None else _step(fabric.reading, breaks)
+        for fabric in fabrics
+    }
+
+
+def _step(reading: Reading, breaks: Breaks) -> Step:
+    names = _NAMES[breaks.count]
+    if (
+        breaks.count == 3
+        and names[breaks.place(reading.low)] == "dark"
+        and names[breaks.place(reading.high)] == "light"
+        and reading.high - reading.low >= MIXED_SPREAD
+    ):
+        return "mixed"
+    return names[breaks.place(reading.value)]
+
+
+def _weighed(
+    values: Mapping[FabricId, float], weights: Mapping[FabricId, float] | None
+) -> dict[float, float]:
+    if not all(map(math.isfinite, values.values())):
+        raise ValueError("a value is a number")
+    given = {name: weights.get(name, 0.0) if weights is not None else 1.0 for name in values}
+    if not all(math.isfinite(weight) and weight >= 0 for weight in given.values()):
+        raise ValueError("a weight is a number, and not below zero")
+    if not any(given.values()):
+        given = dict.fromkeys(values, 1.0)
+    weighed: dict[float, float] = {}
+    for name, weight in given.items():
+        if weight > 0:
+            weighed[values[name]] = weighed.get(values[name], 0.0) + weight
+    return weighed
+
+
+def _most_even(masses: Sequence[float], count: int) -> float:
+    """Give the most that the lightest of so many runs can be made to hold."""
+    size = len(masses)
+    before = _running(masses)
+    best = [before[end] for end in range(size + 1)]
+    for runs in range(2, count + 1):
+        best = [
+            max(
+                (
+                    min(best[start], before[end] - before[start])
+                    for start in range(runs - 1, end)
+                ),
+                default=0.0,
+            )
+            for end in range(size + 1)
+        ]
+    return best[size]
+
+
+def _least_variance(
+    levels: Sequence[float], masses: Sequence[float], count: int, least: float
+) -> list[int]:
+    """Part rising levels into runs of at least ``least``; give where each but the first starts."""
+    # Round the middle, so that the squares do not swallow the differences.
+    middle = sum(level * mass for level, mass in zip(levels, masses, strict=True)) / sum(masses)
+    moved = [level - middle for level in levels]
+    w = _running(masses)
+    wx = _running([mass * x for mass, x in zip(masses, moved, strict=True)])
+    wxx = _running([mass * x * x for mass, x in zip(masses, moved, strict=True)])
+    size = len(levels)
+
+    def within(start: int, end: int) -> float:
+        mass = w[end] - w[start]
+        if mass < least:
+            return math.inf
+        return wxx[end] - wxx[start] - (wx[end] - wx[start]) ** 2 / mass
+
+    cost = [within(0, end) if end else math.inf for end in range(size + 1)]
+    came_from: list[list[int]] = []
+    for runs in range(2, count + 1):
+        choices = [
+            min(
+                ((cost[start] + within(start, end), start) for start in range(runs - 1, end)),
+                default=(math.inf, 0),
+            )
+            for end in range(size + 1)
+        ]
+        cost = [choice[0] for choice in choices]
+        came_from.append([choice[1] for choice in choices])
+    starts: list[int] = []
+    end = size
+    for origin in reversed(came_from):
+        end = origin[end]
+        starts.append(end)
+    return starts[::-1]
+
+
+def _running(amounts: Sequence[float]) -> list[float]:
+    sums = [0.0]
+    for amount in amounts:
+        sums.append(sums[-1] + amount)
+    return sums

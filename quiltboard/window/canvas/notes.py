@@ -1,0 +1,152 @@
+"""What is written on the cloth: marks of flags, pins, plate numbers, as a sparse layer of tiles.
+
+Marks keep their size on screen, so they are sewn anew for every scale; by plate, so that a
+change spoils only the plates it touches.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from typing import Final
+
+import msgspec
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QPainter
+
+from quiltboard.balance.flags import Flag
+from quiltboard.drawing.display import Item, Text
+from quiltboard.drawing.marks import mark_items, pin_items
+from quiltboard.drawing.states import HALO_PX
+from quiltboard.paint.cloth_book import ClothBook
+from quiltboard.paint.painter import paint_items
+from quiltboard.quilt.board import Board, Cell
+from quiltboard.quilt.layout import Layout, Rect
+from quiltboard.window.canvas.picture import blocks_meeting
+
+REACH_PX: Final = 28.0
+"""How far a mark may stand out of its plate's square on screen."""
+NUMBER_PX: Final = 11.0
+NUMBER_INSET_PX: Final = 7.0
+LEAST_FOR_NUMBER_PX: Final = 56.0
+"""A plate smaller than this on screen wears no number."""
+
+
+class Notes:
+    """The marks, pins and numbers of a board.
+
+    Parameters
+    ----------
+    cloths
+        Only handed on to the painter.
+    """
+
+    def __init__(self, cloths: ClothBook) -> None:
+        self._cloths = cloths
+        self._layout: Layout | None = None
+        self._flags: dict[int, tuple[Flag, ...]] = {}
+        self._pins: dict[int, tuple[int, ...]] = {}
+        self._numbered = False
+        self._items: dict[tuple[int, float], tuple[Item, ...]] = {}
+        self.ratio = 1.0
+        """Device pixels to a logical one."""
+        self.number_px = NUMBER_PX
+
+    def take(self, board: Board, layout: Layout, flags: Iterable[Flag]) -> tuple[int, ...]:
+        """Take up what is to be marked.
+
+        Returns
+        -------
+        tuple of int
+            The plates whose marks look different now.
+        """
+        by_block: dict[int, list[Flag]] = defaultdict(list)
+        for flag in flags:
+            for block, part in parts_by_block(flag):
+                by_block[block].append(part)
+        new_flags = {block: tuple(found) for block, found in by_block.items()}
+        new_pins = {k: block.pins for k, block in enumerate(board.blocks) if block.pins}
+        numbered = len(board.blocks) > 1
+        if layout is not self._layout or numbered != self._numbered:
+            changed = tuple(range(len(board.blocks)))
+        else:
+            touched = {
+                block
+                for old, new in ((self._flags, new_flags), (self._pins, new_pins))
+                for block in old.keys() | new.keys()
+                if old.get(block) != new.get(block)
+            }
+            changed = tuple(sorted(touched))
+        self._layout, self._numbered = layout, numbered
+        self._flags, self._pins = new_flags, new_pins
+        for key in [key for key in self._items if key[0] in changed]:
+            del self._items[key]
+        return changed
+
+    def reach_mm(self, block: int, scale: float) -> QRectF:
+        """Give what part of the top a plate's marks may cover at a scale in logical px a mm."""
+        if self._layout is None:
+            return QRectF()
+        square, rim = self._layout.blocks[block], REACH_PX / scale
+        return QRectF(square.x, square.y, square.width, square.height).adjusted(
+            -rim, -rim, rim, rim
+        )
+
+    def paint(self, painter: QPainter, part: QRectF, scale: float, *, smooth: bool) -> bool:
+        """Paint the marks that meet a part of the top."""
+        if self._layout is None:
+            return True
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+        px_per_mm = scale / self.ratio
+        rim = REACH_PX / px_per_mm
+        window = Rect(
+            part.x() - rim, part.y() - rim, part.width() + 2 * rim, part.height() + 2 * rim
+        )
+        for block in blocks_meeting(self._layout, window):
+            paint_items(self._sewn(block, px_per_mm), painter, self._cloths, scale)
+        return smooth or True
+
+    def _sewn(self, block: int, px_per_mm: float) -> tuple[Item, ...]:
+        key = (block, px_per_mm)
+        layout = self._layout
+        if key not in self._items and layout is not None:
+            if len(self._items) > 4 * len(layout.blocks) + 64:
+                self._items.clear()
+            items: list[Item] = []
+            if self._numbered and layout.blocks[block].width * px_per_mm >= LEAST_FOR_NUMBER_PX:
+                items += number_items(block, layout, px_per_mm, self.number_px)
+            for wedge in self._pins.get(block, ()):
+                items += pin_items(Cell(block, wedge), layout, px_per_mm)
+            for flag in self._flags.get(block, ()):
+                items += mark_items(flag, layout, px_per_mm)
+            self._items[key] = tuple(items)
+        return self._items.get(key, ())
+
+
+def parts_by_block(flag: Flag) -> list[tuple[int, Flag]]:
+    """Part a flag that lies on several plates into one for each."""
+    blocks = dict.fromkeys(cell.block for cell in flag.key.cells)
+    if len(blocks) == 1:
+        return [(flag.key.cells[0].block, flag)]
+    parts = []
+    for block in blocks:
+        cells = tuple(cell for cell in flag.key.cells if cell.block == block)
+        key = msgspec.structs.replace(flag.key, cells=cells)
+        parts.append((block, msgspec.structs.replace(flag, key=key)))
+    return parts
+
+
+def number_items(
+    block: int, layout: Layout, px_per_mm: float, size_px: float
+) -> tuple[Item, ...]:
+    """Write a plate's number in the corner of its square, on a halo."""
+    square, px = layout.blocks[block], 1 / px_per_mm
+    x = square.x + NUMBER_INSET_PX * px
+    y = square.y + NUMBER_INSET_PX * px + 0.7 * size_px * px
+    text = str(block + 1)
+    reach = HALO_PX * px
+    halo = tuple(
+        Text(x + dx * reach, y + dy * reach, text, size_px * px, colour="#fcfcfc")
+        for dx, dy in ((-1, 0), (1, 0), (0, -1), (0, 1), (-0.7, -0.7), (0.7, 0.7))
+    )
+    return (*halo, Text(x, y, text, size_px * px))
