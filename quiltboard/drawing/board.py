@@ -58,6 +58,7 @@ def draw_board(
     steps: Mapping[FabricId, Step],
     *,
     numbers: bool = True,
+    number_mm: float | None = None,
 ) -> Drawing:
     """Draw the whole top.
 
@@ -72,6 +73,8 @@ def draw_board(
         The value step of each fabric.
     numbers
         Whether plates are numbered.
+    number_mm
+        How large the numbers are, in mm of the top, if not in proportion to the block.
 
     Returns
     -------
@@ -83,7 +86,7 @@ def draw_board(
     for block in range(len(project.board.blocks)):
         items += pen.plate(block)
     if numbers and seeing != "squint" and len(project.board.blocks) > 1:
-        items += pen.numbers()
+        items += pen.numbers(number_mm)
     layout = pen.layout
     cloths = {f.id: f.swatch for f in project.fabrics if f.swatch is not None}
     blur = SQUINT_MM if seeing == "squint" else 0.0
@@ -242,14 +245,14 @@ class _Pen:
         if self.seeing != "squint":
             yield Circle(x, y, radius, stroke=SEAM, opacity=SEAM_OPACITY)
 
-    def numbers(self) -> Iterator[Item]:
+    def numbers(self, size_mm: float | None) -> Iterator[Item]:
         """Write the plates' numbers in the corners of their grounds."""
         ground = self.board.ground
         plain = ground if ground.startswith("#") else None
         if plain is None and self.fabrics[FabricId(ground)].swatch is None:
             plain = self.fabrics[FabricId(ground)].colour
         for k, square in enumerate(self.layout.blocks):
-            size = square.width * 0.055
+            size = size_mm or square.width * 0.055
             x, y = square.x + size * 0.7, square.y + size * 1.35
             number = str(k + 1)
             colour = INK

@@ -68,7 +68,7 @@ def value_steps(
     values
         L* of each fabric.
     weights
-        Pieces of each; a fabric not named weighs nothing, and sets no border. None, or no weight
+        Pieces of each; a fabric not named weighs nothing and sets no border. None, or no weight
         at all, weighs every fabric the same.
     k
         How many steps, 1 to 7.
@@ -122,10 +122,12 @@ def steps_of(
     fabrics
         The set that is seen together.
     weights
-        Pieces of each; None or empty weighs every fabric the same.
+        Pieces of each. A fabric with none yet counts as one piece, so that a cloth on the shelf
+        has its step before it is used, and so that the first pieces on a board decide nothing.
     """
     values = {fabric.id: fabric.reading.value for fabric in fabrics}
-    breaks = value_steps(values, weights or None)
+    pieces = weights or {}
+    breaks = value_steps(values, {name: max(1.0, pieces.get(name, 0.0)) for name in values})
     return {
         fabric.id: fabric.step if fabric.step is not None else _step(fabric.reading, breaks)
         for fabric in fabrics
@@ -183,7 +185,7 @@ def _most_even(masses: Sequence[float], count: int) -> float:
 def _least_variance(
     levels: Sequence[float], masses: Sequence[float], count: int, least: float
 ) -> list[int]:
-    """Part rising levels into runs of at least ``least``; give where each but the first starts."""
+    """Part rising levels into runs of at least ``least``; give where all but the first start."""
     # Round the middle, so that the squares do not swallow the differences.
     middle = sum(level * mass for level, mass in zip(levels, masses, strict=True)) / sum(masses)
     moved = [level - middle for level in levels]

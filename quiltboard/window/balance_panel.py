@@ -56,6 +56,7 @@ class BalancePanel(QWidget):
         self.view = RowsView(theme, self.tr("Flags"), self)
         self.view.setModel(self.rows)
         self.flag_painter = FlagPainter(theme, cuttings)
+        self.flag_painter.setParent(self.view)
         self.view.setItemDelegate(self.flag_painter)
         self.dial = Dial(theme, self)
         self.headline = Words(theme, weight=600, wrapped=True)

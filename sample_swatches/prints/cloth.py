@@ -175,4 +175,5 @@ def dyed(picture: Picture, colour: str) -> Picture:
             )
         shifted = light**power
         channels.append(shifted * (wanted / shifted.mean()))
-    return np.clip(np.stack(channels, axis=2), 0.0, 1.0)
+    mixed: Picture = np.clip(np.stack(channels, axis=2), 0.0, 1.0)
+    return mixed

@@ -7,8 +7,7 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from PIL import Image, ImageDraw
-from skimage.filters import gaussian
+from PIL import Image, ImageDraw, ImageFilter
 
 from .cloth import HEIGHT_IN, WIDTH_IN, Field, Picture, encoded, linear_of, smooth_field
 
@@ -154,11 +153,12 @@ def _card(
     corner[:, 1] = down - corner[:, 1] if edge else corner[:, 1]
     mask = Image.new("L", (across * fine, down * fine))
     ImageDraw.Draw(mask).polygon((corner * fine).ravel().tolist(), fill=255)
-    card = np.asarray(mask.reduce(fine), dtype=np.float32) / 255
-    thrown = np.roll(
-        card, [round(-v * 0.0025 * across) for v in (bright[1], bright[0])], (0, 1)
-    )
-    shadow: Field = 0.34 * gaussian(thrown, sigma=0.0036 * across) * (1 - card)
+    small = mask.reduce(fine)
+    card = np.asarray(small, dtype=np.float32) / 255
+    soft = small.filter(ImageFilter.GaussianBlur(0.0036 * across))
+    aside = [round(-v * 0.0025 * across) for v in (bright[1], bright[0])]
+    thrown = np.roll(np.asarray(soft, dtype=np.float32) / 255, aside, (0, 1))
+    shadow: Field = np.float32(0.34) * thrown * (1 - card)
     return card, shadow
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from .cloth import Cloth
 from .shapes import (
+    Shape,
     box,
     brush,
     curve,
@@ -23,7 +24,7 @@ from .shapes import (
     wobbly,
 )
 
-Put = Callable[[NDArray[np.number], str], None]
+Put = Callable[[Shape | NDArray[np.floating], str], None]
 
 
 def beetroot_rings(cloth: Cloth, rng: np.random.Generator) -> None:
@@ -132,7 +133,7 @@ def _packet(
 ) -> None:
     """Print one packet: a flap, a frame with its picture, lines of print."""
 
-    def put(outline: NDArray[np.number], colour: str) -> None:
+    def put(outline: Shape | NDArray[np.floating], colour: str) -> None:
         cloth.fill(centre + lean * outline, colour)
 
     put(box(0.05 + 0.07j, 2.1, 2.96), "#7b6e49")

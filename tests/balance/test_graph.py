@@ -31,6 +31,6 @@ def test_a_ring_too_small_for_its_rules_is_refused() -> None:
 def test_plates_share_sides_and_corners() -> None:
     graph = graph_of(empty_board(3, 2, 6))
     assert graph.beside[0] == (1, 3)
-    assert graph.beside[4] == (3, 1, 5)
-    assert graph.cornering[4] == (0, 2)
+    assert set(graph.beside[4]) == {3, 1, 5}
+    assert set(graph.cornering[4]) == {0, 2}
     assert graph.cornering[2] == (4,)

@@ -158,8 +158,10 @@ def test_no_value_lies_between_the_darks_and_the_mediums(seen: dict[str, Lab]) -
 
 def test_newsprint_check_is_half_black_and_half_white() -> None:
     light = LIGHT_OF_CODE[committed(BY_NAME["Newsprint Check"])].mean(axis=2)
-    assert np.mean(light < 0.1) == pytest.approx(0.5, abs=0.03)
-    assert np.mean(light > 0.8) == pytest.approx(0.5, abs=0.06)
+    assert np.mean(light < 0.5) == pytest.approx(0.5, abs=0.02)
+    black, white = np.percentile(light, [25, 75])
+    assert black < 0.06
+    assert white > 0.9
 
 
 @pytest.mark.parametrize("name", STORY)

@@ -1,0 +1,179 @@
+"""The ledge: a tray floating over the board's lower edge with the tools most in the hand."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent
+from PySide6.QtWidgets import QMenu, QToolButton, QWidget
+
+from quiltboard.window.actions import Actions
+from quiltboard.window.icons import make_icon
+from quiltboard.window.lettering import Words
+from quiltboard.window.theme import BUTTON_PX, ICON_PX, LEDGE_RADIUS_PX, TEXT, Theme
+
+PADDING_PX: Final = 8
+GAP_PX: Final = 4
+GROUP_GAP_PX: Final = 13
+SHADOW_PX: Final = 14
+"""Room about the ledge for its shadow."""
+
+
+class Ledge(QWidget):
+    """Tools with their words, in one row where there is room and in several where not."""
+
+    def __init__(
+        self,
+        actions: Actions,
+        theme: Theme,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._actions = actions
+        self._theme = theme
+        self._rules: list[tuple[float, float]] = []
+        self._room = 1000
+        self.setAccessibleName(self.tr("Tools of the board"))
+        self.undo = self._make("edit.undo", "")
+        self.redo = self._make("edit.redo", "")
+        self.deal = self._make("board.deal", self.tr("Deal"), plain=False)
+        self.deal.setProperty("filled", True)
+        self.stop = self._make("board.stop_deal", self.tr("Stop"), plain=False)
+        self.stop.setProperty("filled", True)
+        self.stop.hide()
+        self.style_name = Words(
+            theme, self.tr("Scrappy"), size=TEXT, colour="text_2", parent=self
+        )
+        self.style_name.setToolTip(
+            self.tr("How it deals: no print beside itself, no clump, every print spread")
+        )
+        self.turn = self._make("board.turn_ring_right", self.tr("Turn ring"))
+        self.turn.setToolTip(
+            self.tr("Turn the chosen ring clockwise by one wedge (Ctrl+Right); Ctrl+Left back")
+        )
+        self.pin = self._make("board.pin", self.tr("Pin"))
+        self.copy = QToolButton(self)
+        self.copy.setText(self.tr("Copy order"))
+        self.copy.setProperty("plain", True)
+        self.copy.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.copy.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self.copy.setAccessibleName(self.tr("Copy order"))
+        menu = QMenu(self.copy)
+        actions.fill_menu(menu, ("board.copy_order", "board.copy_order_chosen"))
+        self.copy.setMenu(menu)
+        self.take_off = self._make("board.clear_wedge", self.tr("Take off"))
+        actions["board.copy_order"].changed.connect(self._on_copy_changed)
+        self._on_copy_changed()
+        theme.changed.connect(self._on_theme_changed)
+        self._on_theme_changed()
+
+    def show_dealing(self, dealing: bool) -> None:
+        """Offer Stop in place of Deal while a deal is at work."""
+        self.deal.setVisible(not dealing)
+        self.stop.setVisible(dealing)
+        self.arrange(self._room)
+
+    def say_pinned(self, pinned: bool) -> None:
+        """Name the pin for what it would do."""
+        text = self.tr("Take pin out") if pinned else self.tr("Pin")
+        if text != self.pin.text():
+            self.pin.setText(text)
+            self.pin.setAccessibleName(text)
+            self.arrange(self._room)
+
+    def arrange(self, room_px: int) -> QSize:
+        """Set the tools in rows no wider than there is room, and take that size.
+
+        Returns
+        -------
+        QSize
+            The ledge with its shadow.
+        """
+        self._room = room_px
+        inner = room_px - 2 * (SHADOW_PX + PADDING_PX)
+        groups = self._groups()
+        rows: list[list[list[QWidget]]] = [[]]
+        used = 0
+        for group in groups:
+            wide = sum(w.sizeHint().width() + GAP_PX for w in group) - GAP_PX
+            gap = 2 * GROUP_GAP_PX if rows[-1] else 0
+            if rows[-1] and used + gap + wide > inner:
+                rows.append([])
+                used, gap = 0, 0
+            rows[-1].append(group)
+            used += gap + wide
+        high = self._theme.px(BUTTON_PX)
+        y = SHADOW_PX + PADDING_PX
+        widest = 0
+        self._rules = []
+        for row in rows:
+            x = SHADOW_PX + PADDING_PX
+            for k, group in enumerate(row):
+                if k:
+                    self._rules.append((x + GROUP_GAP_PX - GAP_PX / 2, y))
+                    x += 2 * GROUP_GAP_PX - GAP_PX
+                for widget in group:
+                    wide = widget.sizeHint().width()
+                    widget.setGeometry(x, y, wide, high)
+                    x += wide + GAP_PX
+            widest = max(widest, x - GAP_PX)
+            y += high + GAP_PX
+        size = QSize(widest + PADDING_PX + SHADOW_PX, y - GAP_PX + PADDING_PX + SHADOW_PX)
+        self.resize(size)
+        self.update()
+        return size
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw the tray on its shadow, and rules between groups."""
+        body = QRectF(self.rect()).adjusted(SHADOW_PX, SHADOW_PX, -SHADOW_PX, -SHADOW_PX)
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setPen(Qt.PenStyle.NoPen)
+            for k in range(10, 0, -2):
+                painter.setBrush(QColor(0, 0, 0, 13))
+                radius = LEDGE_RADIUS_PX + k
+                painter.drawRoundedRect(body.adjusted(-k, 3 - k, k, 3 + k), radius, radius)
+            painter.setBrush(self._theme.colour("panel"))
+            painter.setPen(self._theme.colour("edge" if self._theme.dark else "rule"))
+            painter.drawRoundedRect(body, LEDGE_RADIUS_PX, LEDGE_RADIUS_PX)
+            for x, y in self._rules:
+                high = self._theme.px(BUTTON_PX)
+                painter.fillRect(QRectF(x, y + 2, 1, high - 4), self._theme.colour("rule"))
+
+    def _groups(self) -> list[list[QWidget]]:
+        deal = self.stop if self.stop.isVisibleTo(self) else self.deal
+        groups: list[list[QWidget]] = [
+            [self.undo, self.redo],
+            [deal, self.style_name],
+            [self.turn, self.pin],
+            [self.copy, self.take_off],
+        ]
+        return groups
+
+    def _make(self, action_id: str, text: str, *, plain: bool = True) -> QToolButton:
+        button = QToolButton(self)
+        button.setDefaultAction(self._actions[action_id])
+        action = self._actions[action_id]
+        named = text or action.text()
+        button.setAccessibleName(named)
+        keys = action.shortcut().toString()
+        button.setToolTip(f"{named} ({keys})" if keys else named)
+        if text:
+            button.setText(text)
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        button.setProperty("plain", plain)
+        return button
+
+    def _on_copy_changed(self) -> None:
+        self.copy.setEnabled(self._actions["board.copy_order"].isEnabled())
+
+    def _on_theme_changed(self) -> None:
+        side = self._theme.px(ICON_PX)
+        for button in self.findChildren(QToolButton):
+            button.setIconSize(QSize(side, side))
+        self.copy.setIcon(make_icon("copy_order", self._theme))
+        self.deal.setIcon(make_icon("deal", self._theme, "button_text"))
+        self.stop.setIcon(make_icon("stop", self._theme, "button_text"))
+        self.arrange(self._room)
+
