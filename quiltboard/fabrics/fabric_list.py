@@ -135,6 +135,7 @@ def parse_fabric_list(
         if not any(cell.strip() for cell in cells):
             continue
         try:
+            _refuse_swallowed_rows(cells, len(columns))
             _take_row(_named_cells(cells, columns), number, folder, unit, gathered)
         except _RowError as error:
             problems.append(f"{list_name} row {number}: {error}")
@@ -142,8 +143,8 @@ def parse_fabric_list(
     for one in gathered.values():
         if one.photo is None and one.colour is None:
             problems.append(
-                f"{list_name} row {one.row}: “{one.name}” has neither a photo nor a colour; give"
-                " it one of them"
+                f"{list_name} row {one.row}: “{one.name}” has neither a photo nor a colour;"
+                " give it one of them"
             )
             continue
         note = "; ".join(dict.fromkeys(one.notes))[:LONGEST_NOTE]
@@ -212,6 +213,15 @@ def _columns(header: list[str], problems: list[str], list_name: str) -> list[str
     if ignored:
         problems.append(f"{list_name}: columns that mean nothing here: {', '.join(ignored)}")
     return columns
+
+
+def _refuse_swallowed_rows(cells: list[str], columns: int) -> None:
+    # An open quotation mark takes the rows below into its cell; they must not go unsaid.
+    for line in (line for cell in cells for line in cell.splitlines()[1:]):
+        if max(map(line.count, _DELIMITERS)) >= max(1, columns - 1):
+            raise _RowError(
+                "its quotation marks do not close and it runs on over the rows below; close them"
+            )
 
 
 def _named_cells(cells: list[str], columns: list[str | None]) -> dict[str, str]:
@@ -290,6 +300,6 @@ def _count(text: str) -> int:
         number = -1.0
     if not 0 <= number <= MOST_WEDGES or number != int(number):
         raise _RowError(
-            f"“{text[:20]}” is no number of pieces; write a whole number from 0 to {MOST_WEDGES}"
+            f"“{text[:20]}” is no number of pieces; write a whole number, 0 to {MOST_WEDGES}"
         )
     return int(number)

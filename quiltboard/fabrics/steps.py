@@ -185,7 +185,7 @@ def _most_even(masses: Sequence[float], count: int) -> float:
 def _least_variance(
     levels: Sequence[float], masses: Sequence[float], count: int, least: float
 ) -> list[int]:
-    """Part rising levels into runs of at least ``least``; give where all but the first start."""
+    """Part rising levels into runs of ``least`` or more; give where the later ones start."""
     # Round the middle, so that the squares do not swallow the differences.
     middle = sum(level * mass for level, mass in zip(levels, masses, strict=True)) / sum(masses)
     moved = [level - middle for level in levels]

@@ -1,31 +1,35 @@
-"""The templates: wedge and centre circle at true scale, with what makes them trustworthy.
+"""The template sheets: wedge and centre circle, and what makes them trustworthy.
 
-Every outline is drawn from the drafted wedge, a millimetre to the millimetre. What does not fit
-the paper is cut into overlapping pages with matching marks; nothing is ever scaled.
+A millimetre of a template is a millimetre of paper. What does not fit is cut into overlapping
+pages with matching marks; nothing is ever scaled.
+
+References
+----------
+Correction of a printer's scale: wanted ÷ measured, of a check square (common practice).
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Final
 
+from quiltboard.drawing.cloth import mm_per_px
 from quiltboard.drawing.display import (
     INK,
-    Circle,
     ClothFill,
+    Fill,
     Item,
     Polygon,
-    Polyline,
     Stroke,
     Text,
     line,
     put,
-    rectangle,
 )
-from quiltboard.drawing.cloth import mm_per_px
 from quiltboard.drawing.lettering import text_width
 from quiltboard.fabrics.fabric import Fabric
 from quiltboard.project.project import Project
+from quiltboard.shapes.wedge import DraftedWedge, Point, draft_wedge
 from quiltboard.sheets.paper import (
     BODY,
     LEADING,
@@ -40,39 +44,36 @@ from quiltboard.sheets.paper import (
     room_of,
 )
 from quiltboard.sheets.tiling import Figure, tile
-from quiltboard.shapes.wedge import DraftedWedge, Point, draft_wedge
-from quiltboard.units import (
-    PER_MM,
-    Length,
-    Unit,
-    format_length,
-    inches,
-    length_from_mm,
-    millimetres,
-    to_mm,
+from quiltboard.sheets.wedge_template import (
+    CREASE,
+    CUT,
+    FINISHED,
+    GATHER,
+    SEAM,
+    card_figure,
+    check_square,
+    cloth_circle_figure,
+    wedge_figure,
 )
+from quiltboard.units import Length, format_length, inches, length_from_mm, millimetres, to_mm
 
-CUT: Final = Stroke(INK, 0.5, join="miter")
-SEAM: Final = Stroke(INK, 0.3, (3.0, 2.0))
-CREASE: Final = Stroke(INK, 0.22, (5.0, 1.2, 0.8, 1.2))
-FINISHED: Final = Stroke("#505050", 0.3, (0.5, 1.1))
-GATHER: Final = Stroke(INK, 0.35, (1.8, 1.2))
-THIN: Final = Stroke(INK, 0.2)
-SHADE: Final = "#efefef"
-GATHER_FROM_EDGE: Final = inches("1/8")
+TITLE: Final = "Templates, true scale"
+PRINT_NOTE: Final = (
+    "Print at 100 %, never “fit to page”. Measure a check square before you cut."
+)
 CHECK_SQUARES: Final[tuple[tuple[str, Length], ...]] = (
     ("1 in", inches(1)),
     ("2 cm", millimetres(20)),
 )
-DIMENSION_MM: Final = 9.0
-"""Room that a dimension takes beside what it measures."""
-BAND_MM: Final = 68.0
-"""Room for the folded tip, the check squares and the key of lines."""
-PRINT_NOTE: Final = "Print at 100 %, never “fit to page”. Measure a check square before you cut."
+BAND_MM: Final = 70.0
+"""Room at a page's foot for the folded tip, the check squares and the key of lines."""
+STRIP_MM: Final = 46.0
+"""Room at a page's foot for the check squares alone."""
+STEP_MM: Final = 24.0
 
 
 def print_scale_percent(wanted_mm: float, measured_mm: float) -> float:
-    """Tell at what scale to print again, when a check square came out at another size.
+    """Tell at what scale to print again when a check square came out at another size.
 
     Raises
     ------
@@ -91,73 +92,212 @@ def print_scale_percent(wanted_mm: float, measured_mm: float) -> float:
 
 def template_sheets(project: Project, paper: Paper) -> list[Sheet]:
     """Lay the wedge's and the centre circle's templates on as many pages as they need."""
-    board = project.board
-    drafted = draft_wedge(board.wedge)
+    drafted = draft_wedge(project.board.wedge)
     room = room_of(paper)
-    n, unit = board.wedge.n, board.unit
-    aside = f"{project.title}: wedge of {n} and its centre circle"
+    return [*_wedge_sheets(project, drafted, room), *_circle_sheets(project, drafted, room)]
+
+
+def _wedge_sheets(project: Project, drafted: DraftedWedge, room: Room) -> list[Sheet]:
+    n, unit = project.board.wedge.n, project.board.unit
+    aside = f"{project.title}: wedge of {n}"
     wedge = wedge_figure(drafted, unit)
-    open_room = Room(room.left, room.top, room.right, room.bottom - BAND_MM)
-    lesson = _lesson(project, drafted)
-    cloths = {f.id: f.swatch for f in lesson if f.swatch is not None}
-    title = "Templates, true scale"
-    sheets: list[Sheet] = []
-    facts = _facts(project, drafted)
-    if wedge.width <= open_room.width and wedge.height <= open_room.height:
-        beside = open_room.width - wedge.width
-        items = [*put(wedge.items, room.left, room.top)]
-        if beside >= 50:
-            items += _facts_items(facts, room.left + wedge.width + 8, room.top + 12, beside - 8)
-        items += band(room, drafted, lesson)
-        sheets.append(Sheet(title, aside, tuple(items), PRINT_NOTE, cloths))
+    shown = _shown_fabric(project)
+    cloths = {shown.id: shown.swatch} if shown is not None and shown.swatch else {}
+    whole = wedge.width <= room.width and wedge.height <= room.height - BAND_MM
+    beside = room.width - wedge.width - 8
+    items: list[Item] = []
+    if whole:
+        items += put(wedge.items, room.left, room.top + 1)
+    if not whole or beside < 50:
+        facts = _facts(project, drafted, narrow=whole)
     else:
-        items = [*_facts_items(facts, room.left, room.top + 8, room.width)]
-        items += band(room, drafted, lesson)
-        sheets.append(Sheet(title, aside, tuple(items), PRINT_NOTE, cloths))
+        facts = _facts(project, drafted)
+    if whole and beside < 50:
+        # Beside the narrow end the page is free.
+        items += _facts_items(facts, room.right, room.bottom - BAND_MM - 6, at_right=True)
+    else:
+        left = room.left + wedge.width + 8 if whole else room.left
+        items += _facts_items(facts, left, room.top + 14)
+    items += _band(room, drafted, shown)
+    sheets = [Sheet(TITLE, aside, tuple(items), PRINT_NOTE, cloths)]
+    if not whole:
         sheets += [
-            Sheet(title, f"{project.title}: {part.name}", part.items, PRINT_NOTE)
+            Sheet(TITLE, f"{project.title}: {part.name}", part.items, PRINT_NOTE)
             for part in tile(wedge, room)
         ]
-    sheets += _circle_sheets(project, drafted, room, title)
     return sheets
 
 
-def wedge_figure(drafted: DraftedWedge, unit: Unit) -> Figure:
-    """Draw the wedge's template, wide end up, with its dimensions."""
-    near = drafted.apex - drafted.shift
-    far = near + drafted.length
-    slope = math.tan(drafted.half_angle)
-    middle = DIMENSION_MM + drafted.wide / 2
+def _circle_sheets(project: Project, drafted: DraftedWedge, room: Room) -> list[Sheet]:
+    """Lay the two circles in opposite corners of a page, or on pages of their own."""
+    unit = project.board.unit
+    cloth, card = cloth_circle_figure(drafted, unit), card_figure(drafted, unit)
+    aside = f"{project.title}: centre circle"
+    open_room = Room(room.left, room.top, room.right, room.bottom - STRIP_MM)
+    down = _drop(cloth, card, open_room.width)
+    fits = max(cloth.height, down + card.height) <= open_room.height
+    if cloth.width <= open_room.width and fits:
+        items = (
+            *put(cloth.items, room.left, room.top + 2),
+            *put(card.items, room.right - card.width, room.top + 2 + down),
+            *_squares(room.left, room.bottom - STRIP_MM, room.width),
+        )
+        return [Sheet(TITLE, aside, items, PRINT_NOTE)]
+    sheets = []
+    for figure in (cloth, card):
+        strip: tuple[Item, ...] = ()
+        if figure.width <= open_room.width and figure.height <= open_room.height:
+            strip = tuple(_squares(room.left, room.bottom - STRIP_MM, room.width))
+        parts = tile(figure, open_room if strip else room)
+        sheets += [Sheet(TITLE, aside, (*part.items, *strip), PRINT_NOTE) for part in parts]
+    return sheets
 
-    def at(x: float, y: float) -> Point:
-        return (middle + x, DIMENSION_MM + far - y)
 
-    cut = tuple(at(x, y) for x, y in drafted.cut_outline())
-    sewn = tuple(at(x, y) for x, y in drafted.sewn_outline())
-    shoulder = far - drafted.seam
-    side = drafted.narrow / 2 + (shoulder - near) * slope
-    items: list[Item] = [
-        Polygon(sewn, SHADE, name="finished wedge"),
-        line(at(0, near - 3), at(0, far + 2.5), CREASE),
-        line(at(-near * slope, near), at(-far * slope, far), SEAM),
-        line(at(near * slope, near), at(far * slope, far), SEAM),
-        line(at(-side, shoulder), at(side, shoulder), SEAM),
-        Polyline((sewn[1], sewn[2], sewn[3]), FINISHED, name="folded tip"),
-        Polygon(cut, stroke=CUT, name="cut wedge"),
-    ]
-    items += _wedge_words(drafted, at)
-    wide = format_length(length_from_mm(drafted.wide), unit, finest=16)
-    narrow = format_length(length_from_mm(drafted.narrow), unit, finest=16)
-    long = format_length(length_from_mm(drafted.length), unit, finest=16)
-    top, foot = DIMENSION_MM - 5.0, DIMENSION_MM + drafted.length + 5.5
-    left, right = middle - drafted.wide / 2, middle + drafted.wide / 2
-    items += dimension((left, top), (right, top), f"wide end about {wide}")
-    items += dimension(
-        (middle - drafted.narrow / 2, foot), (middle + drafted.narrow / 2, foot), f"narrow end {narrow}"
+def _drop(first: Figure, second: Figure, width: float) -> float:
+    """Tell how far below the first of two circles the second must start, pushed aside."""
+    one, other = first.width / 2, second.width / 2
+    apart = one + other + 3
+    aside = width - one - other
+    if aside >= apart:
+        return 0.0
+    return math.sqrt(apart**2 - max(0.0, aside) ** 2) + one - other
+
+
+def _shown_fabric(project: Project) -> Fabric | None:
+    """Choose the fabric that the finished tip is shown in: the first laid, if it is pictured."""
+    laid = next((fabric for _, fabric in project.board.cells() if fabric), None)
+    return None if laid is None else project.fabric(laid)
+
+
+def _facts(project: Project, drafted: DraftedWedge, *, narrow: bool = False) -> tuple[str, ...]:
+    board = project.board
+    unit = board.unit
+    seam = board.wedge.seam
+
+    def written(length: Length) -> str:
+        return format_length(length, unit, finest=16)
+
+    plate = format_length(length_from_mm(drafted.plate), unit)
+    facts = (
+        f"Wedge of {drafted.n}",
+        f"{360 / drafted.n:.4g}° each",
+        f"{drafted.base_angle_deg:.5g}° at the narrow end",
+        f"seams {written(seam)}, inside the cut line",
+        f"plate {plate} across when sewn",
+        f"on a background cut {written(Length(board.block + 2 * seam))} square",
     )
-    lower, upper = DIMENSION_MM + drafted.length, DIMENSION_MM
-    said = f"length {long}: cut from strips this wide"
-    if text_width(said, BODY) > drafted.length - 14:
-        said = f"length {long}"
-    items += dimension((left - 5.5, lower), (left - 5.5, upper), said)
-    return Figure("wedge", right + 1, foot + 8, tuple(items))
+    return facts[:4] if narrow else facts
+
+
+def _facts_items(
+    facts: tuple[str, ...], x: float, y: float, *, at_right: bool = False
+) -> Iterator[Item]:
+    if at_right:
+        x -= max(text_width(fact, BODY) for fact in facts)
+        y -= BODY * LEADING * len(facts)
+    yield Text(x, y, facts[0], PART, 600)
+    items, _ = lines_of(x, y + PART * LEADING, facts[1:], BODY)
+    yield from items
+
+
+def _band(room: Room, drafted: DraftedWedge, shown: Fabric | None) -> Iterator[Item]:
+    """Draw the page's foot: the folded tip in three steps, check squares, the key of lines."""
+    top = room.bottom - BAND_MM
+    yield line((room.left, top), (room.right, top), RULE)
+    yield Text(room.left, top + 7, "The folded tip", PART, 600)
+    column = (room.width - 66) / 3
+    said = (
+        ("Fold on the crease,", "right sides in"),
+        ("Seam the wide end,", "clip the fold corner"),
+        ("Turn, push out, press", "the seam on the crease"),
+    )
+    for k, (first, second) in enumerate(said):
+        x = room.left + k * column
+        yield from _step(k, x, top + 11, drafted, shown)
+        yield Text(x, top + 11 + STEP_MM + 5, f"{k + 1}  {first}", NOTE, 600)
+        yield Text(x, top + 11 + STEP_MM + 5 + NOTE * 1.35, second, NOTE)
+    yield from _squares(room.right - 60, top, 60)
+    key = room.bottom - 9
+    yield line((room.left, key - 6.5), (room.right, key - 6.5), RULE)
+    lines = (
+        ("cut line", CUT),
+        ("seam line", SEAM),
+        ("crease", CREASE),
+        ("gathering", GATHER),
+        ("finished edge", FINISHED),
+    )
+    pitch = (room.width - 26) / (len(lines) - 1)
+    for k, (name, stroke) in enumerate(lines):
+        x = room.left + k * pitch - (8 if k else 0)
+        yield line((x, key - 1.1), (x + 11, key - 1.1), stroke)
+        yield Text(x + 13, key, name, NOTE)
+    yield Text(
+        room.left,
+        room.bottom - 2.5,
+        "Flip every second wedge end for end along the strip. The wide end is for reference: "
+        "let the template set it.",
+        NOTE,
+    )
+
+
+def _squares(left: float, top: float, width: float) -> Iterator[Item]:
+    """Draw the check squares, and what to do when they come out at another size."""
+    yield Text(left, top + 7, "Check squares", PART, 600)
+    x = left
+    for said, side in CHECK_SQUARES:
+        yield from check_square(x, top + 11, side, said)
+        x += to_mm(side) + 8
+    percent = print_scale_percent(to_mm(inches(1)), 24.8)
+    advice = (
+        f"1 in printed 24.8 mm wide? Set {percent:.1f} % (wanted ÷ measured)."
+        if width < 100
+        else f"If a square comes out at another size, print again at wanted ÷ measured: 1 in that "
+        f"measures 24.8 mm asks for {percent:.1f} %."
+    )
+    if width < 100:
+        items, _ = paragraph(left, top + 11 + to_mm(inches(1)) + 4.5, advice, width, NOTE)
+    else:
+        items, _ = paragraph(x, top + 11 + NOTE, advice, left + width - x, NOTE)
+    yield from items
+
+
+def _step(
+    which: int, x: float, y: float, drafted: DraftedWedge, shown: Fabric | None
+) -> Iterator[Item]:
+    """Draw one step of the folded tip, small."""
+    scale = STEP_MM / drafted.length
+    half_wide, half_narrow = drafted.wide * scale / 2, drafted.narrow * scale / 2
+    if half_wide > 11:
+        scale *= 11 / half_wide
+        half_wide, half_narrow = 11.0, drafted.narrow * scale / 2
+    tall = drafted.length * scale
+    fold = x + half_wide + 1
+    low = y + STEP_MM
+    high = low - tall
+    edge, dashed = Stroke(INK, 0.3), Stroke(INK, 0.2, (1.0, 0.8))
+    if which < 2:
+        right = ((fold, high), (fold + half_wide, high), (fold + half_narrow, low), (fold, low))
+        yield Polygon(right, "#dddddd", edge)
+        yield line((fold, high), (fold, low), Stroke(INK, 0.6))
+    if which == 0:
+        left = ((fold, high), (fold - half_wide, high), (fold - half_narrow, low), (fold, low))
+        yield Polygon(left, stroke=dashed)
+    if which == 1:
+        seam = high + max(drafted.seam * scale, 1.0)
+        yield line((fold, seam), (fold + half_wide, seam), Stroke(INK, 0.4, (1.2, 0.7)))
+        yield line((fold - 2, high + 2.2), (fold + 2.2, high - 2), Stroke(INK, 0.3))
+    if which == 2:
+        sewn = drafted.sewn_outline()
+
+        def at(point: Point) -> Point:
+            return fold + point[0] * scale, low - (point[1] - drafted.opening) * scale
+
+        yield Polygon(tuple(at(p) for p in sewn), _small_print(shown, (x, high), scale), edge)
+
+
+def _small_print(shown: Fabric | None, origin: Point, scale: float) -> Fill:
+    if shown is None:
+        return "#dddddd"
+    if shown.swatch is None:
+        return shown.colour
+    return ClothFill(shown.id, origin, 0.0, mm_per_px(shown.swatch) * scale, mirrored=True)

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent
 from PySide6.QtWidgets import QMenu, QToolButton, QWidget
 
 from quiltboard.window.actions import Actions
+from quiltboard.window.buttons import ActionButton
 from quiltboard.window.icons import make_icon
 from quiltboard.window.lettering import Words
 from quiltboard.window.theme import BUTTON_PX, ICON_PX, LEDGE_RADIUS_PX, TEXT, Theme
@@ -35,12 +36,10 @@ class Ledge(QWidget):
         self._rules: list[tuple[float, float]] = []
         self._room = 1000
         self.setAccessibleName(self.tr("Tools of the board"))
-        self.undo = self._make("edit.undo", "")
-        self.redo = self._make("edit.redo", "")
-        self.deal = self._make("board.deal", self.tr("Deal"), plain=False)
-        self.deal.setProperty("filled", True)
-        self.stop = self._make("board.stop_deal", self.tr("Stop"), plain=False)
-        self.stop.setProperty("filled", True)
+        self.undo = self._make("edit.undo", "", "undo")
+        self.redo = self._make("edit.redo", "", "redo")
+        self.deal = self._make("board.deal", self.tr("Deal"), "deal", filled=True)
+        self.stop = self._make("board.stop_deal", self.tr("Stop"), "stop", filled=True)
         self.stop.hide()
         self.style_name = Words(
             theme, self.tr("Scrappy"), size=TEXT, colour="text_2", parent=self
@@ -48,11 +47,13 @@ class Ledge(QWidget):
         self.style_name.setToolTip(
             self.tr("How it deals: no print beside itself, no clump, every print spread")
         )
-        self.turn = self._make("board.turn_ring_right", self.tr("Turn ring"))
+        self.turn = self._make(
+            "board.turn_ring_right", self.tr("Turn ring"), "turn_ring_right"
+        )
         self.turn.setToolTip(
             self.tr("Turn the chosen ring clockwise by one wedge (Ctrl+Right); Ctrl+Left back")
         )
-        self.pin = self._make("board.pin", self.tr("Pin"))
+        self.pin = self._make("board.pin", self.tr("Pin"), "pin")
         self.copy = QToolButton(self)
         self.copy.setText(self.tr("Copy order"))
         self.copy.setProperty("plain", True)
@@ -62,7 +63,7 @@ class Ledge(QWidget):
         menu = QMenu(self.copy)
         actions.fill_menu(menu, ("board.copy_order", "board.copy_order_chosen"))
         self.copy.setMenu(menu)
-        self.take_off = self._make("board.clear_wedge", self.tr("Take off"))
+        self.take_off = self._make("board.clear_wedge", self.tr("Take off"), "clear_wedge")
         actions["board.copy_order"].changed.connect(self._on_copy_changed)
         self._on_copy_changed()
         theme.changed.connect(self._on_theme_changed)
@@ -78,8 +79,7 @@ class Ledge(QWidget):
         """Name the pin for what it would do."""
         text = self.tr("Take pin out") if pinned else self.tr("Pin")
         if text != self.pin.text():
-            self.pin.setText(text)
-            self.pin.setAccessibleName(text)
+            self.pin.name(text)
             self.arrange(self._room)
 
     def arrange(self, room_px: int) -> QSize:
@@ -151,29 +151,18 @@ class Ledge(QWidget):
         ]
         return groups
 
-    def _make(self, action_id: str, text: str, *, plain: bool = True) -> QToolButton:
-        button = QToolButton(self)
-        button.setDefaultAction(self._actions[action_id])
+    def _make(
+        self, action_id: str, text: str, icon: str, *, filled: bool = False
+    ) -> ActionButton:
         action = self._actions[action_id]
-        named = text or action.text()
-        button.setAccessibleName(named)
-        keys = action.shortcut().toString()
-        button.setToolTip(f"{named} ({keys})" if keys else named)
-        if text:
-            button.setText(text)
-            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        button.setProperty("plain", plain)
-        return button
+        return ActionButton(self._theme, action, text, icon=icon, filled=filled, parent=self)
 
     def _on_copy_changed(self) -> None:
         self.copy.setEnabled(self._actions["board.copy_order"].isEnabled())
 
     def _on_theme_changed(self) -> None:
         side = self._theme.px(ICON_PX)
-        for button in self.findChildren(QToolButton):
-            button.setIconSize(QSize(side, side))
+        self.copy.setIconSize(QSize(side, side))
         self.copy.setIcon(make_icon("copy_order", self._theme))
-        self.deal.setIcon(make_icon("deal", self._theme, "button_text"))
-        self.stop.setIcon(make_icon("stop", self._theme, "button_text"))
         self.arrange(self._room)
 

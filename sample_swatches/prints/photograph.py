@@ -73,7 +73,7 @@ def photograph(
         card, shadow = np.zeros_like(card), np.zeros_like(shadow)
     lit = seen * light[..., None]
     showing = card < 0.5
-    lit *= linear_of(colour) / lit[showing].mean(axis=0)
+    lit *= linear_of(colour) / lit[showing].mean(axis=0, dtype=np.float64)
     lit *= 1 - shadow[..., None]
     paper = CARD_LIGHT * (1 + 0.5 * (light - light[~showing].mean())) if card.any() else light
     paper = paper * (1 + 0.004 * smooth_field(rng, shape, (shape[0] // 3, shape[1] // 3)))
@@ -154,10 +154,10 @@ def _card(
     mask = Image.new("L", (across * fine, down * fine))
     ImageDraw.Draw(mask).polygon((corner * fine).ravel().tolist(), fill=255)
     small = mask.reduce(fine)
-    card = np.asarray(small, dtype=np.float32) / 255
+    card: Field = np.asarray(small, dtype=np.float32) / np.float32(255)
     soft = small.filter(ImageFilter.GaussianBlur(0.0036 * across))
     aside = [round(-v * 0.0025 * across) for v in (bright[1], bright[0])]
-    thrown = np.roll(np.asarray(soft, dtype=np.float32) / 255, aside, (0, 1))
+    thrown = np.roll(np.asarray(soft, dtype=np.float32) / np.float32(255), aside, (0, 1))
     shadow: Field = np.float32(0.34) * thrown * (1 - card)
     return card, shadow
 

@@ -199,7 +199,7 @@ def test_a_task_travels_to_another_process() -> None:
 
 
 def hard_task(moves: int) -> DealTask:
-    """Give a task whose bound cannot be met: five darks of one print touch nothing but clump."""
+    """Give a task that goes on to the end: no order of these pieces meets the bound."""
     steps: dict[FabricId, Step] = {DOT: "dark", KELP: "dark", GULL: "light"}
     there = {DOT: 4, KELP: 5, GULL: 3}
     return deal_task(empty_board(1, 1), steps, there, GROUND, 1, moves=moves)

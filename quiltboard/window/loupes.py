@@ -1,0 +1,230 @@
+"""The loupes: four small lenses that show the chosen ring each way of seeing."""
+
+from __future__ import annotations
+
+from typing import Final, get_args
+
+import msgspec
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
+from PySide6.QtGui import QImage, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtWidgets import QAbstractButton, QWidget
+
+from quiltboard.document.desk import Desk
+from quiltboard.document.document import Document
+from quiltboard.drawing.board import draw_board
+from quiltboard.drawing.seeing import Seeing
+from quiltboard.errands.judge import Judgement
+from quiltboard.paint.cloth_book import ClothBook
+from quiltboard.paint.painter import paint
+from quiltboard.project.project import Project
+from quiltboard.units import Length
+from quiltboard.window.actions import Actions
+from quiltboard.window.lettering import Align, draw_line, line_px, width_px
+from quiltboard.window.theme import NOTE, Theme
+
+LENS_PX: Final = 37
+FRAME_PX: Final = 3.0
+SETTLE_MS: Final = 60
+GAP_PX: Final = 10
+WAYS: Final[tuple[Seeing, ...]] = get_args(Seeing)
+
+
+class Loupe(QAbstractButton):
+    """One lens with its name."""
+
+    def __init__(self, way: Seeing, theme: Theme, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.way = way
+        self.picture: QImage | None = None
+        self.beside = False
+        self._theme = theme
+        self.setCheckable(True)
+        self.setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+
+    def needed_px(self, *, beside: bool) -> int:
+        """Tell how wide it stands with its name below, or beside."""
+        name = width_px(self._theme, self.text(), NOTE, 600)
+        return LENS_PX + 12 + name if beside else max(LENS_PX + 10, name)
+
+    def sizeHint(self) -> QSize:
+        """Give the loupe's room."""
+        return QSize(self.needed_px(beside=self.beside), LENS_PX + 26)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw the lens and its name."""
+        theme = self._theme
+        line = line_px(theme, NOTE)
+        if self.beside:
+            middle = QPointF(LENS_PX / 2 + 4, self.height() / 2)
+            name = QRectF(LENS_PX + 12, 0, self.width() - LENS_PX - 12, self.height())
+        else:
+            middle = QPointF(
+                self.width() / 2, max(LENS_PX / 2 + 4, (self.height() - line) / 2 - 1)
+            )
+            name = QRectF(0, middle.y() + LENS_PX / 2 + 3, self.width(), line)
+        radius = LENS_PX / 2
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            lens = QPainterPath()
+            lens.addEllipse(middle, radius, radius)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(theme.colour("well"))
+            painter.drawPath(lens)
+            if self.picture is not None:
+                painter.save()
+                painter.setClipPath(lens)
+                painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+                box = QRectF(middle.x() - radius, middle.y() - radius, LENS_PX, LENS_PX)
+                painter.drawImage(box, self.picture)
+                painter.restore()
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            if self.isChecked():
+                painter.setPen(QPen(theme.colour("text"), FRAME_PX))
+                painter.drawEllipse(middle, radius + 1.5, radius + 1.5)
+            else:
+                painter.setPen(QPen(theme.colour("text_2" if self.underMouse() else "edge"), 1))
+                painter.drawEllipse(middle, radius, radius)
+            draw_line(
+                painter,
+                theme,
+                name,
+                self.text(),
+                size=NOTE,
+                weight=600 if self.isChecked() else 400,
+                colour="text" if self.isChecked() else "text_2",
+                align=Align.AlignLeft if self.beside else Align.AlignHCenter,
+            )
+
+
+class Loupes(QWidget):
+    """The four ways of seeing; the chosen ring is looked at through each."""
+
+    def __init__(
+        self,
+        document: Document,
+        desk: Desk,
+        book: ClothBook,
+        actions: Actions,
+        theme: Theme,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._document = document
+        self._desk = desk
+        self._book = book
+        self._theme = theme
+        self._stacked = False
+        self._shown: object = None
+        self.setAccessibleName(self.tr("Ways of seeing"))
+        self.buttons: dict[Seeing, Loupe] = {}
+        for way in WAYS:
+            loupe = Loupe(way, theme, self)
+            loupe.setText(actions[f"see.{way}"].text())
+            loupe.setAccessibleName(loupe.text())
+            keys = actions[f"see.{way}"].shortcut().toString()
+            loupe.setToolTip(f"{loupe.text()} ({keys})")
+            loupe.clicked.connect(actions[f"see.{way}"].trigger)
+            self.buttons[way] = loupe
+        self._settle = QTimer(self)
+        self._settle.setSingleShot(True)
+        self._settle.setInterval(SETTLE_MS)
+        self._settle.timeout.connect(self._on_settled)
+        document.judged.connect(self._on_judged)
+        desk.block_chosen.connect(self._on_block_chosen)
+        desk.seeing_changed.connect(self._on_seeing_changed)
+        theme.changed.connect(self._lay_out)
+        self._on_seeing_changed(desk.seeing)
+        self._settle.start()
+
+    def needed_px(self, *, stacked: bool) -> int:
+        """Tell how wide the loupes stand, in one row or in two."""
+        if stacked:
+            widest = max(b.needed_px(beside=True) for b in self.buttons.values())
+            return 2 * (widest + GAP_PX) + GAP_PX
+        return sum(b.needed_px(beside=False) + GAP_PX for b in self.buttons.values()) + GAP_PX
+
+    def stack(self, stacked: bool) -> None:
+        """Stand them in two rows with their names beside, or in one with names below."""
+        self._stacked = stacked
+        self._lay_out()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Lay them out."""
+        super().resizeEvent(event)
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        loupes = list(self.buttons.values())
+        if self._stacked:
+            wide, high = (self.width() - GAP_PX) // 2, self.height() // 2
+            for k, loupe in enumerate(loupes):
+                loupe.beside = True
+                place = (GAP_PX + k % 2 * wide, k // 2 * high)
+                loupe.setGeometry(*place, wide - GAP_PX, high)
+            return
+        needed = self.needed_px(stacked=False)
+        spare = max(0, self.width() - needed) / len(loupes)
+        x = GAP_PX + spare / 2
+        for loupe in loupes:
+            loupe.beside = False
+            wide = loupe.needed_px(beside=False)
+            loupe.setGeometry(round(x), 4, wide, self.height() - 6)
+            x += wide + GAP_PX + spare
+        self.update()
+
+    def _on_judged(self, _judgement: Judgement) -> None:
+        self._settle.start()
+
+    def _on_block_chosen(self, _block: object) -> None:
+        self._settle.start()
+
+    def _on_seeing_changed(self, seeing: Seeing) -> None:
+        for way, loupe in self.buttons.items():
+            loupe.setChecked(way == seeing)
+
+    def _on_settled(self) -> None:
+        project = self._document.project
+        block = self._desk.block
+        if block is None or block >= len(project.board.blocks):
+            block = 0
+        steps = self._document.judgement.shelf.steps
+        plate = one_plate(project, block)
+        key = (plate, steps)
+        if key == self._shown:
+            return
+        self._shown = key
+        bare = all(fabric is None for fabric in plate.board.blocks[0].cells)
+        ratio = max(self.devicePixelRatioF(), 1.0) * 2
+        for way, loupe in self.buttons.items():
+            loupe.picture = None if bare else look(plate, way, steps, self._book, ratio)
+            loupe.update()
+
+
+def one_plate(project: Project, block: int) -> Project:
+    """Give a project that holds one plate of another, without sash and border."""
+    board = msgspec.structs.replace(
+        project.board,
+        across=1,
+        down=1,
+        blocks=(project.board.blocks[block],),
+        sash=Length(0),
+        border=Length(0),
+    )
+    return msgspec.structs.replace(project, board=board)
+
+
+def look(
+    plate: Project, way: Seeing, steps: object, book: ClothBook, ratio: float
+) -> QImage:
+    """Paint a plate as large as a lens, one way of seeing."""
+    drawing = draw_board(plate, way, steps, numbers=False)  # type: ignore[arg-type]
+    side = round(LENS_PX * ratio)
+    image = QImage(side, side, QImage.Format.Format_RGB32)
+    image.fill(0xFF919191)
+    # The plate fills the lens; the corners of its square are cut off by the rim.
+    scale = side / (drawing.width_mm * 0.96)
+    with QPainter(image) as painter:
+        painter.translate(-0.02 * side, -0.02 * side)
+        paint(drawing, painter, book, scale)
+    return image
