@@ -95,7 +95,7 @@ def _parser() -> Parser:
         made = commands.add_parser(name, help=says, description=says)
         made.add_argument("--json", action="store_true", help="print JSON")
         made.set_defaults(work=work)
-        return cast("Parser", made)
+        return made
 
     made = command("measure", _measure, "Colour, value and value step of each photo.")
     made.add_argument("photos", nargs="+", type=Path, metavar="PHOTO")
@@ -251,7 +251,7 @@ def _measure(options: argparse.Namespace) -> int:
         return OK
     width = max(len(row.file) for row in measured.rows)
     for row in measured.rows:
-        lightness, a, b = row.lab
+        _, a, b = row.lab
         _say(
             f"{row.file:<{width}}  L* {row.value:5.1f}  a* {a:6.1f}  b* {b:6.1f}  {row.step}",
             *(f"    {warning}" for warning in row.warnings),
@@ -260,7 +260,7 @@ def _measure(options: argparse.Namespace) -> int:
 
 
 def _plan(options: argparse.Namespace) -> int:
-    from quiltboard.errands.plan import Top, plan  # noqa: PLC0415
+    from quiltboard.errands.plan import Top, keep_bare, plan  # noqa: PLC0415
     from quiltboard.errands.report import plan_report, plan_text  # noqa: PLC0415
     from quiltboard.errands.sample import (  # noqa: PLC0415
         ACROSS,
@@ -277,7 +277,7 @@ def _plan(options: argparse.Namespace) -> int:
     planned = plan(
         [sample_list()] if options.sample else options.sources,
         Top(across, down, options.wedges),
-        **({"dress": dress_sample} if options.sample else {}),
+        dress=dress_sample if options.sample else keep_bare,
         weights=read_weights(options.weights, Weights()),
         watch=read_watch(options.watch),
         seed=options.seed,

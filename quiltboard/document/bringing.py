@@ -42,7 +42,7 @@ class Bringing(QObject):
         return self._job is not None
 
     def bring(self, sources: Sequence[Path | bytes]) -> None:
-        """Bring photos, folders, lists and pasted pictures in; they land as one step of undo."""
+        """Bring photos, folders, lists and pictures in; they land as one step of undo."""
         if not sources:
             return
         self._waiting.append(tuple(sources))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -51,18 +52,13 @@ class EditCommand(QUndoCommand):
 
     def redo(self) -> None:
         """Set the project after the edit."""
-        journal = self._document.journal
-        if self._fresh:
-            self._fresh = False
-            self._document.note(lambda: journal and journal.append(self._edit))
-        else:
-            self._document.note(lambda: journal and journal.redo())
+        self._document.note_done(self._edit if self._fresh else None)
+        self._fresh = False
         self._document.set_project(self._after)
 
     def undo(self) -> None:
         """Set the project before the edit."""
-        journal = self._document.journal
-        self._document.note(lambda: journal and journal.undo())
+        self._document.note_undone()
         self._document.set_project(self._before)
 
 
@@ -240,7 +236,7 @@ class Document(QObject):
         self._path = path
         journal = self.journal
         if journal is not None:
-            self.note(lambda: journal.rebase(project, path, saved=not unsaved))
+            self._note(partial(journal.rebase, project, path, saved=not unsaved))
         self.set_project(project)
         self.place_changed.emit(path)
         self.modified_changed.emit(self.modified)
@@ -273,7 +269,7 @@ class Document(QObject):
             self.undo_stack.setClean()
             journal = self.journal
             if journal is not None:
-                self.note(lambda: journal.mark_saved(path))
+                self._note(partial(journal.mark_saved, path))
         self.place_changed.emit(path)
         self.modified_changed.emit(self.modified)
 
@@ -290,7 +286,7 @@ class Document(QObject):
         self._flush.stop()
         self.undo_stack.cleanChanged.disconnect(self._on_clean_changed)
         if self.journal is not None:
-            self.note(self.journal.close)
+            self._note(self.journal.close)
             self.journal = None
 
     def set_project(self, project: Project) -> None:
@@ -301,7 +297,18 @@ class Document(QObject):
         self.project_changed.emit(before, project)
         self.judged.emit(self._judgement)
 
-    def note(self, write: Callable[[], object]) -> None:
+    def note_done(self, edit: Edit | None) -> None:
+        """Note an edit in the journal; None for one that was undone and is made again."""
+        journal = self.journal
+        if journal is not None:
+            self._note(journal.redo if edit is None else partial(journal.append, edit))
+
+    def note_undone(self) -> None:
+        """Note in the journal that an edit was undone."""
+        if self.journal is not None:
+            self._note(self.journal.undo)
+
+    def _note(self, write: Callable[[], None]) -> None:
         """Write to the journal; where that fails, work goes on and the maker is told once."""
         try:
             write()

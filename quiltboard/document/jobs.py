@@ -13,7 +13,6 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from multiprocessing.connection import Connection
 from multiprocessing.synchronize import Event
-from typing import Any, Protocol
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -23,16 +22,12 @@ _POLL_MS = 25
 _GRACE_S = 3.0
 
 
-class Work(Protocol):
-    """What a process can run: a module's own function, so that a child finds it by name."""
+Work = Callable[..., object]
+"""What a process can run: a module's own function, so that a child finds it by name.
 
-    def __call__(
-        self,
-        *args: Any,
-        send: Callable[[object], None],
-        should_stop: Callable[[], bool],  # noqa: ANN401
-    ) -> object:
-        """Do the work, sending what comes up on the way, and return what came of it."""
+It takes ``send`` (called with what comes up on the way) and ``should_stop`` (asked now and
+then) beside its own arguments, and returns what came of it.
+"""
 
 
 def _run(

@@ -71,7 +71,7 @@ class Keeping(QObject):
         return self._settings
 
     def remember(self, settings: Settings) -> None:
-        """Remember something between windows; where that fails it lasts until this one closes."""
+        """Remember something between windows; where that fails, until this one closes."""
         if settings == self._settings:
             return
         recent = self._settings.recent

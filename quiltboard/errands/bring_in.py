@@ -147,7 +147,7 @@ def _from_row(row: ListedFabric) -> Wanted:
 
 
 def _from_folder(folder: Path, problems: list[str]) -> Iterator[Wanted]:
-    """Take every photo in a folder and the folders in it, by name; other files are passed by."""
+    """Take every photo in a folder and the folders in it, by name; pass other files by."""
     found: list[Path] = []
     depth = len(folder.parts)
     for place, folders, files in os.walk(folder, onerror=lambda e: problems.append(_says(e))):

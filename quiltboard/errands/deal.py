@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-
 from dataclasses import dataclass
 
 from quiltboard.balance.deal import DealResult, DealTask, deal, deal_task

@@ -17,9 +17,9 @@ from quiltboard.fabrics.fabric import Fabric, FabricId
 from quiltboard.project.edits import (
     LONGEST_TITLE,
     ChangeBalance,
-    change_top,
     ChangeWedge,
     LayOut,
+    change_top,
 )
 from quiltboard.project.project import UNTITLED, Project, new_project
 from quiltboard.quilt.board import Watched, Weights
@@ -54,11 +54,16 @@ def numbered_ids() -> Callable[[], FabricId]:
     return lambda: FabricId(f"f{next(numbers):03}")
 
 
+def keep_bare(project: Project) -> Project:
+    """Leave a project as it is: no sashing, no border, plain centres."""
+    return project
+
+
 def plan(
     sources: Sequence[Path],
     top: Top,
     *,
-    dress: Callable[[Project], Project] = lambda project: project,
+    dress: Callable[[Project], Project] = keep_bare,
     weights: Weights | None = None,
     watch: tuple[Watched, ...] | None = None,
     seed: int = 1,

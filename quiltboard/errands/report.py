@@ -38,7 +38,7 @@ class FlagReport(msgspec.Struct, frozen=True):
 
 
 class HeavyReport(msgspec.Struct, frozen=True):
-    """How far one plate leans (0 to 1) and to where, clockwise from the top; null for nowhere."""
+    """How far a plate leans (0 to 1) and where to, clockwise from the top; null for nowhere."""
 
     block: int
     length: float

@@ -164,7 +164,7 @@ def _drop(first: Figure, second: Figure, width: float) -> float:
 
 
 def _shown_fabric(project: Project) -> Fabric | None:
-    """Choose the fabric that the finished tip is shown in: the first laid, if it is pictured."""
+    """Choose the fabric that the finished tip is shown in: the first one laid."""
     laid = next((fabric for _, fabric in project.board.cells() if fabric), None)
     return None if laid is None else project.fabric(laid)
 
@@ -248,15 +248,14 @@ def _squares(left: float, top: float, width: float) -> Iterator[Item]:
         yield from check_square(x, top + 11, side, said)
         x += to_mm(side) + 8
     percent = print_scale_percent(to_mm(inches(1)), 24.8)
-    advice = (
-        f"1 in printed 24.8 mm wide? Set {percent:.1f} % (wanted ÷ measured)."
-        if width < 100
-        else f"If a square comes out at another size, print again at wanted ÷ measured: 1 in that "
-        f"measures 24.8 mm asks for {percent:.1f} %."
-    )
     if width < 100:
+        advice = f"1 in printed 24.8 mm wide? Set {percent:.1f} % (wanted ÷ measured)."
         items, _ = paragraph(left, top + 11 + to_mm(inches(1)) + 4.5, advice, width, NOTE)
     else:
+        advice = (
+            "If a square comes out at another size, print again at wanted ÷ measured: "
+            f"1 in that measures 24.8 mm asks for {percent:.1f} %."
+        )
         items, _ = paragraph(x, top + 11 + NOTE, advice, left + width - x, NOTE)
     yield from items
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pickle
 from collections import Counter, defaultdict
 from collections.abc import Mapping
+from functools import lru_cache
 from itertools import chain, count, product
 
 import msgspec
@@ -30,9 +31,7 @@ SHELF: dict[FabricId, Step] = {DOT: "dark", KELP: "medium", GULL: "light"}
 def prints(number: int, dark: int) -> dict[FabricId, Step]:
     """Give so many fabrics, the first of them dark, the rest light and medium by turns."""
     rest: tuple[Step, Step] = ("light", "medium")
-    return {
-        FabricId(f"Print {i}"): "dark" if i < dark else rest[i % 2] for i in range(number)
-    }
+    return {FabricId(f"Print {i}"): "dark" if i < dark else rest[i % 2] for i in range(number)}
 
 
 def laid(board: Board, result: DealResult) -> Board:
@@ -51,10 +50,11 @@ def used(result: DealResult) -> Counter[FabricId | None]:
     return Counter(chain.from_iterable(result.cells))
 
 
+bare = lru_cache(maxsize=None)(empty_board)
+
+
 def with_ring(ring: tuple[FabricId | None, ...], pins: tuple[int, ...] = ()) -> Board:
-    return msgspec.structs.replace(
-        empty_board(1, 1, len(ring)), blocks=(Block(ring, pins),)
-    )
+    return msgspec.structs.replace(bare(1, 1, len(ring)), blocks=(Block(ring, pins),))
 
 
 @pytest.mark.parametrize("steps", [("dark", "light", "medium"), ("dark", "dark", "light")])

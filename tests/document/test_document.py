@@ -107,9 +107,7 @@ def test_any_run_of_edits_undone_is_the_start(document: Document, seed: int) -> 
     rng = random.Random(seed)
     start = document.project
     states = [start]
-    for _ in range(120):
-        if document.do(random_edit(rng), "edit"):
-            states.append(document.project)
+    states += [document.project for _ in range(120) if document.do(random_edit(rng), "edit")]
     for state in reversed(states[:-1]):
         document.undo_stack.undo()
         assert document.project == state

@@ -6,7 +6,6 @@ import struct
 import zlib
 from collections.abc import Sequence
 from io import BytesIO
-from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -44,7 +43,7 @@ def plain(colour: tuple[int, int, int], height: int = 240, width: int = 320) -> 
     return np.full((height, width, 3), colour, dtype=np.uint8)
 
 
-def encoded(picture: Pixels | Image.Image, kind: str = "PNG", **options: Any) -> bytes:
+def encoded(picture: Pixels | Image.Image, kind: str = "PNG", **options: object) -> bytes:
     image = picture if isinstance(picture, Image.Image) else Image.fromarray(picture)
     out = BytesIO()
     image.save(out, kind, **options)
@@ -53,11 +52,11 @@ def encoded(picture: Pixels | Image.Image, kind: str = "PNG", **options: Any) ->
 
 def moving(frames: Sequence[Pixels], kind: str) -> bytes:
     first, *rest = (Image.fromarray(frame) for frame in frames)
-    options: dict[str, Any] = {"lossless": True} if kind == "WEBP" else {}
+    options: dict[str, object] = {"lossless": True} if kind == "WEBP" else {}
     return encoded(first, kind, save_all=True, append_images=rest, duration=100, **options)
 
 
-def exif(**notes: Any) -> Image.Exif:
+def exif(**notes: object) -> Image.Exif:
     """Write camera notes; names are those of EXIF."""
     block = Image.Exif()
     for name, note in notes.items():

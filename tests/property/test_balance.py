@@ -184,9 +184,7 @@ def test_a_deal_holds_pins_and_limits_and_is_never_worse(
 LENGTHS = st.integers(1, 60 * 8128).map(Length)
 
 
-@given(
-    n=st.integers(6, 40), length=LENGTHS, width=LENGTHS, longer=LENGTHS, wider=LENGTHS
-)
+@given(n=st.integers(6, 40), length=LENGTHS, width=LENGTHS, longer=LENGTHS, wider=LENGTHS)
 def test_more_cloth_never_gives_fewer_wedges(
     n: int, length: Length, width: Length, longer: Length, wider: Length
 ) -> None:

@@ -102,9 +102,7 @@ def test_flip_flop_yields(n: int, yields: tuple[int, ...]) -> None:
     ("wedge", "plate_in", "hole_in"),
     [(TWENTY, 11.118, 3.118), (SIXTEEN, 10.964, 2.464), (TWELVE, 11.834, 1.334)],
 )
-def test_plate_and_hole_with_folded_tips(
-    wedge: Wedge, plate_in: float, hole_in: float
-) -> None:
+def test_plate_and_hole_with_folded_tips(wedge: Wedge, plate_in: float, hole_in: float) -> None:
     """By hand, for the published wedges."""
     drafted = draft_wedge(wedge)
     assert drafted.plate / 25.4 == pytest.approx(plate_in, abs=5e-4)

@@ -145,7 +145,7 @@ class DropFabricGesture(HoldingGesture):
         hand = self.canvas.overlay.hand
         if hand is None or hand.target != target:
             act = self.act_on(target)
-            note = act.note or self.canvas.consider(act)
+            note = self.canvas.consider(act)
             hand = Hand(self.fabric, None, at, (0.0, 0.0), act, target, note)
         hand.at = at
         self.canvas.hold(hand)
@@ -185,7 +185,7 @@ class CarryGesture(HoldingGesture):
                 return
             fresh = hand is None
             act = self.act_on(target)
-            note = act.note or canvas.consider(act)
+            note = canvas.consider(act)
             hand = Hand(fabric, self.source, at, self._grip, act, target, note)
             if fresh:
                 canvas.motion.start("lift", 90)
@@ -220,7 +220,7 @@ class KeyboardCarryGesture(HoldingGesture):
             canvas.give_up()
             return
         act = self.act_on(target)
-        note = act.note or canvas.consider(act)
+        note = canvas.consider(act)
         sight = canvas.sight()
         at = canvas.view.to_px(*sight.middle(target)) + KEYBOARD_LIFT_PX
         layout = sight.layout

@@ -83,15 +83,6 @@ class Notes:
             del self._items[key]
         return changed
 
-    def reach_mm(self, block: int, scale: float) -> QRectF:
-        """Give what part of the top a plate's marks may cover at a scale in logical px a mm."""
-        if self._layout is None:
-            return QRectF()
-        square, rim = self._layout.blocks[block], REACH_PX / scale
-        return QRectF(square.x, square.y, square.width, square.height).adjusted(
-            -rim, -rim, rim, rim
-        )
-
     def paint(self, painter: QPainter, part: QRectF, scale: float, *, smooth: bool) -> bool:
         """Paint the marks that meet a part of the top."""
         if self._layout is None:

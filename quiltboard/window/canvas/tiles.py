@@ -101,7 +101,7 @@ class TileLayer:
         self._painting = painting
         self._opaque = opaque
         self._width_mm = self._height_mm = 1.0
-        self._margin_mm = 0.0
+        self._most = 0
         self._sheets: list[Sheet] = []
         self._coarse = Sheet(1.0)
         self.painted: deque[tuple[Place, float]] = deque(maxlen=4096)
@@ -113,13 +113,15 @@ class TileLayer:
         self._sheets.clear()
         self._coarse = Sheet(COARSE_PX / max(width_mm, height_mm))
 
-    def spoil(self, part: QRectF) -> None:
-        """Note that a part of the top (mm) looks different now."""
+    def spoil(self, part: QRectF, rim_px: float = 0.0) -> None:
+        """Note that a part of the top (mm), and so many device px round it, look different."""
         for sheet in (*self._sheets, self._coarse):
-            for place in _places(part, sheet.scale, self._width_mm, self._height_mm):
+            rim = rim_px / sheet.scale
+            spoilt = part.adjusted(-rim, -rim, rim, rim)
+            for place in self._places(spoilt, sheet.scale):
                 tile = sheet.tiles.get(place)
                 if tile is not None:
-                    _add_work(tile, place, sheet.scale, part)
+                    _add_work(tile, place, sheet.scale, spoilt)
 
     def spoil_all(self) -> None:
         """Note that everything looks different now; what there is shows until it is painted."""
@@ -316,7 +318,7 @@ class TileLayer:
 
     def _forget(self, sheet: Sheet, places: list[Place]) -> None:
         """Let go of tiles far out of sight once there are many."""
-        most = 4 * len(places) + 64
+        most = self._most = max(self._most, 4 * len(places) + 64)
         if len(sheet.tiles) <= most:
             return
         kept = set(places)

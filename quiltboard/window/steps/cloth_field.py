@@ -90,10 +90,8 @@ class ClothField(QComboBox):
             self._choose(str(self.itemData(index)))
         else:
             self.setEditText(self.itemText(self.currentIndex()))
-            self.refused.emit(
-                self.tr("“{text}” is no cloth on the shelf: plain colours are typed as #rrggbb.")
-                .format(text=text)
-            )  # fmt: skip
+            said = self.tr("“{text}” is not on the shelf: type plain colours as #rrggbb.")
+            self.refused.emit(said.format(text=text))
 
     def _choose(self, cloth: Cloth) -> None:
         if cloth != self._cloth:

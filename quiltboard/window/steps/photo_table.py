@@ -64,7 +64,7 @@ class PhotoTable(QWidget):
         if fabric is None or fabric.photo is None:
             self._image = QImage()
         elif before is None or before.photo is not fabric.photo:
-            self._image = QImage.fromData(fabric.photo.jpeg, "JPG")
+            self._image = QImage.fromData(fabric.photo.jpeg)
         if self._held is None:
             corners = fabric.corners if fabric else WHOLE_PHOTO
             self._corners = [QPointF(x, y) for x, y in corners]
@@ -256,4 +256,4 @@ class PhotoTable(QWidget):
 
 
 def _distance(a: QPointF, b: QPointF) -> float:
-    return cast("float", (a - b).manhattanLength())
+    return (a - b).manhattanLength()

@@ -1,0 +1,197 @@
+"""One frame of the board: ground, the top's shadow, cloth, marks, or the squint in their place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Final
+
+from PySide6.QtCore import QPointF, QRect, QRectF
+from PySide6.QtGui import QColor, QPainter, QRegion, QTransform
+
+from quiltboard.balance.flags import Flag
+from quiltboard.drawing.display import GROUND
+from quiltboard.drawing.seeing import Seeing
+from quiltboard.errands.judge import Judgement
+from quiltboard.paint.cloth_book import ClothBook
+from quiltboard.project.project import Project
+from quiltboard.quilt.layout import Layout, Rect
+from quiltboard.window.canvas.notes import REACH_PX, Notes
+from quiltboard.window.canvas.picture import TopPicture
+from quiltboard.window.canvas.squint import SquintPicture
+from quiltboard.window.canvas.tiles import Budget, TileLayer
+from quiltboard.window.canvas.view import View
+
+CLOTH_MS: Final = 3.0
+MARKS_MS: Final = 1.0
+SHADOW_PX: Final = ((1, 10), (2, 9), (4, 8), (6, 7), (9, 6), (12, 5))
+"""Coats of the shadow of the whole top: how far it falls and spreads, and its alpha of 255."""
+DIMMED: Final = 0.35
+"""How strongly the other marks show while one flag is pointed at."""
+
+
+class Frame:
+    """Holds the pictures that a frame is put together from.
+
+    Parameters
+    ----------
+    cloths
+        The textures, shared with the rest of the window.
+    """
+
+    def __init__(self, cloths: ClothBook) -> None:
+        self.top = TopPicture(cloths)
+        self.notes = Notes(cloths)
+        self.cloth = TileLayer(self.top.paint, opaque=True)
+        self.marks = TileLayer(self.notes.paint, opaque=False)
+        self.squint = SquintPicture(cloths)
+        self._project: Project | None = None
+        self._layout: Layout | None = None
+        self._seeing: Seeing = "colour"
+
+    @property
+    def layout(self) -> Layout:
+        """Where everything lies."""
+        return self.top.layout
+
+    def take(self, project: Project, judgement: Judgement, seeing: Seeing) -> bool:
+        """Take up the board as it is now; True if it is laid out differently."""
+        self._project, self._seeing = project, seeing
+        steps = judgement.shelf.steps
+        if seeing == "squint":
+            self.squint.take(project, steps)
+        changed = self.top.take(project, "colour" if seeing == "squint" else seeing, steps)
+        layout = self.top.layout
+        moved = layout != self._layout
+        if moved:
+            self._layout = layout
+            self.cloth.resize(layout.width, layout.height)
+            self.marks.resize(layout.width, layout.height)
+        elif changed is None:
+            self.cloth.spoil_all()
+        else:
+            for block in changed:
+                self.cloth.spoil(_rect(layout.blocks[block]))
+        return moved
+
+    def mark(self, flags: Iterable[Flag], ratio: float) -> None:
+        """Show these flags' marks, and the board's pins and numbers."""
+        if self._project is None:
+            return
+        if ratio != self.notes.ratio:
+            self.notes.ratio = ratio
+            self.marks.resize(self.layout.width, self.layout.height)
+        for block in self.notes.take(self._project.board, self.layout, flags):
+            self.marks.spoil(_rect(self.layout.blocks[block]), REACH_PX * ratio)
+
+    def paint(
+        self,
+        painter: QPainter,
+        view: View,
+        area: QRect,
+        ratio: float,
+        *,
+        moving: bool,
+        marks: float,
+        under: Callable[[QPainter], None],
+    ) -> bool:
+        """Paint one frame.
+
+        Parameters
+        ----------
+        painter
+            In logical pixels.
+        view
+            How the top lies.
+        area
+            What is to be painted, in logical pixels.
+        ratio
+            Device pixels to a logical one.
+        moving
+            Whether the view is on the move.
+        marks
+            How strongly marks show, 0 to 1.
+        under
+            Paints what lies on the cloth, under the marks.
+
+        Returns
+        -------
+        bool
+            False if there is more to be done in another frame.
+        """
+        painter.fillRect(area, QColor(GROUND))
+        if self._layout is None:
+            return True
+        self.top.begin_frame()
+        shape = view.rect_px(Rect(0, 0, self._layout.width, self._layout.height))
+        done = True
+        squinting = self._seeing == "squint"
+        if squinting:
+            done = self.squint.advance(Budget(CLOTH_MS))
+        if squinting and self.squint.image is not None:
+            painter.save()
+            painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+            painter.drawImage(_shown(view, self.squint.shown_mm), self.squint.image)
+            painter.restore()
+        else:
+            self._paint_shadow(painter, shape, area)
+            budget = Budget(CLOTH_MS)
+            done &= self._show(
+                self.cloth, painter, view, shape, area, ratio, budget, moving=moving
+            )
+        if marks < 1 and squinting:
+            return done
+        under(painter)
+        painter.setOpacity(marks)
+        budget = Budget(MARKS_MS)
+        done &= self._show(
+            self.marks, painter, view, None, area, ratio, budget, moving=moving
+        )
+        painter.setOpacity(1.0)
+        return done
+
+    def _show(
+        self,
+        layer: TileLayer,
+        painter: QPainter,
+        view: View,
+        shape: QRectF | None,
+        area: QRect,
+        ratio: float,
+        budget: Budget,
+        *,
+        moving: bool,
+    ) -> bool:
+        """Show a layer on device pixels, whatever the screen's ratio."""
+        painter.save()
+        if shape is not None:
+            painter.setClipRect(shape)
+        painter.setTransform(QTransform.fromScale(1 / ratio, 1 / ratio), True)
+        pixels = QRectF(area)
+        pixels = QRectF(pixels.topLeft() * ratio, pixels.size() * ratio)
+        seen = pixels.toAlignedRect()
+        done = layer.show(painter, view, seen, ratio, budget, moving=moving)
+        painter.restore()
+        return done
+
+    def _paint_shadow(self, painter: QPainter, shape: QRectF, area: QRect) -> None:
+        """Paint the shadow of the whole top on the ground round it."""
+        reach = SHADOW_PX[-1][0] * 2
+        whole = shape.toAlignedRect()
+        if whole.adjusted(1, 1, -1, -1).contains(area):
+            return
+        painter.save()
+        outside = QRegion(whole.adjusted(-reach, -reach, reach, reach)) - QRegion(whole)
+        painter.setClipRegion(outside & QRegion(area))
+        for spread, dark in SHADOW_PX:
+            coat = shape.adjusted(-spread / 2, 0, spread / 2, spread)
+            painter.fillRect(coat, QColor(0, 0, 0, dark * 2))
+        painter.restore()
+
+
+def _rect(rect: Rect) -> QRectF:
+    return QRectF(rect.x, rect.y, rect.width, rect.height)
+
+
+def _shown(view: View, part: QRectF) -> QRectF:
+    start = view.to_px(part.x(), part.y())
+    return QRectF(start, start + QPointF(part.width(), part.height()) * view.scale)
