@@ -68,10 +68,11 @@ def least_cost(
 def _over_plates(ring: Sequence[tuple[int, float]], count: int, plates: int) -> float:
     """Bound a sum over plates: under a convex bound, an even share is the cheapest."""
     share = count / plates
-    for (m0, cost0), (m1, cost1) in pairwise(ring):
-        if share <= m1:
-            return plates * (cost0 + (cost1 - cost0) * (share - m0) / (m1 - m0))
-    return plates * ring[-1][1]
+    # A convex bound is the highest of the lines through its sides.
+    return plates * max(
+        cost0 + (cost1 - cost0) * (share - m0) / (m1 - m0)
+        for (m0, cost0), (m1, cost1) in pairwise(ring)
+    )
 
 
 def _lower_hull(costs: Sequence[float]) -> list[tuple[int, float]]:

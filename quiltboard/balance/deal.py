@@ -60,6 +60,9 @@ class DealTask(msgspec.Struct, frozen=True):
         How many moves to try.
     style
         How the pieces are to lie.
+    afresh
+        Whether another arrangement is wanted even where the flags of the present one cannot be
+        bettered: a new one of equal flags is then taken.
     """
 
     across: int
@@ -73,6 +76,7 @@ class DealTask(msgspec.Struct, frozen=True):
     seed: int
     moves: int
     style: Style = "scrappy"
+    afresh: bool = False
 
 
 class DealResult(msgspec.Struct, frozen=True):
@@ -114,6 +118,7 @@ def deal_task(
     *,
     moves: int | None = None,
     style: Style = "scrappy",
+    afresh: bool = False,
 ) -> DealTask:
     """Write down what a deal of this board needs.
 
@@ -133,6 +138,8 @@ def deal_task(
         How many moves to try, or None for what suits the board.
     style
         How the pieces are to lie.
+    afresh
+        Whether a new arrangement of equal flags is to be taken.
 
     Raises
     ------
@@ -151,6 +158,7 @@ def deal_task(
         seed=seed,
         moves=usual_moves(board.places) if moves is None else moves,
         style=style,
+        afresh=afresh,
     )
     _require_enough(task, _lay_bare(task))
     return task
@@ -165,7 +173,8 @@ def deal(
     """Deal the pieces out; the result is never worse than what was there.
 
     A board that was fully laid within what there is keeps its arrangement unless the deal finds
-    one with a lower cost, or one of equal cost that is spread further and more evenly.
+    one with a lower cost, or one of equal cost that is spread further and more evenly (if dealt
+    afresh: any other of equal cost).
 
     Parameters
     ----------
@@ -200,12 +209,17 @@ def deal(
             found.append(table.laid)
     else:
         found.append(pieces.laid)
+    before = found[0]
     best = min(
         (laid for laid in found if laid is not None),
-        key=lambda laid: (flag_cost(pieces, laid), spread_cost(pieces, laid)),
+        key=lambda laid: (
+            flag_cost(pieces, laid),
+            task.afresh and laid is before,
+            spread_cost(pieces, laid),
+        ),
     )
     cost = flag_cost(pieces, best)
-    proven = cost <= bound or not pieces.free
+    proven = cost <= bound + 1e-9 or not pieces.free
     finished = budget.stopped in {None, "moves"}
     n = pieces.n
     laid = [fabrics[i] if i < len(fabrics) else None for i in best]

@@ -56,7 +56,7 @@ class Dealing(QObject):
             return
         seed = random.SystemRandom().randrange(2**31) if seed is None else seed
         try:
-            task = task_for(self._document.project, seed, moves)
+            task = task_for(self._document.project, seed, moves, afresh=True)
         except ValueError as error:
             self._document.refused.emit(str(error))
             return

@@ -20,8 +20,12 @@ class Dealt:
     result: DealResult
 
 
-def task_for(project: Project, seed: int, moves: int | None = None) -> DealTask:
+def task_for(
+    project: Project, seed: int, moves: int | None = None, *, afresh: bool = False
+) -> DealTask:
     """Put together what a deal needs to know of a project.
+
+    Parameters are as in `balance.deal.deal_task`.
 
     Raises
     ------
@@ -37,6 +41,7 @@ def task_for(project: Project, seed: int, moves: int | None = None) -> DealTask:
         value_of(board.ground, shelf.values),
         seed=seed,
         moves=moves,
+        afresh=afresh,
     )
 
 

@@ -220,7 +220,7 @@ def _refuse_swallowed_rows(cells: list[str], columns: int) -> None:
     for line in (line for cell in cells for line in cell.splitlines()[1:]):
         if max(map(line.count, _DELIMITERS)) >= max(1, columns - 1):
             raise _RowError(
-                "its quotation marks do not close, so it runs on over the rows below; close them"
+                "its quotation marks do not close and take in the rows below; close them"
             )
 
 

@@ -7,6 +7,7 @@ which has to be decoded whole.
 
 from __future__ import annotations
 
+import contextlib
 import importlib
 import warnings
 from dataclasses import dataclass
@@ -68,7 +69,7 @@ SEE_THROUGH: Final = "Its see-through parts are left out."
 EXIF_IGNORED: Final = "Its camera notes (EXIF) are damaged: it may lie on its side."
 REDUCED: Final = "It is very large and was read at a part of its size."
 
-_TURNS: Final = {
+_TURNS: Final[dict[object, Image.Transpose]] = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
     3: Image.Transpose.ROTATE_180,
     4: Image.Transpose.FLIP_TOP_BOTTOM,
@@ -213,13 +214,20 @@ def _opened(data: bytes, kind: Kind, name: str) -> ImageFile.ImageFile:
 
 
 def _upright(image: Image.Image, notes: list[str]) -> Image.Image:
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error")
-            turn = image.getexif().get(ExifTags.Base.Orientation, 1)
-    # Hostile camera notes break the parser in many ways; the picture itself is sound.
-    except Exception:  # noqa: BLE001
+    turn = None
+    with warnings.catch_warnings(record=True) as warned:
+        warnings.simplefilter("always")
+        try:
+            # Read afresh: Pillow says nothing of notes it has failed on once already.
+            Image.Exif().load(image.info.get("exif", b""))
+            damaged = bool(warned)
+        # Hostile camera notes break the parser in many ways; the picture itself is sound.
+        except Exception:  # noqa: BLE001
+            damaged = True
+        with contextlib.suppress(Exception):
+            turn = image.getexif().get(ExifTags.Base.Orientation)
+    if turn in _TURNS:
+        return image.transpose(_TURNS[turn])
+    if damaged and turn is None:
         notes.append(EXIF_IGNORED)
-        return image
-    known = _TURNS.get(turn) if isinstance(turn, int) else None
-    return image if known is None else image.transpose(known)
+    return image

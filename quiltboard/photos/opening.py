@@ -54,14 +54,12 @@ def read_bytes(path: Path, limit_mb: int) -> bytes:
     name = plain_name(path.name or str(path))
     limit = limit_mb * 1_000_000
     try:
-        found = path.stat()
-        if stat.S_ISDIR(found.st_mode):
-            raise PhotoError(f"{name}: this is a folder; choose the files inside it")
-        if not stat.S_ISREG(found.st_mode):
-            # A pipe or a device might never end.
-            raise PhotoError(f"{name}: this is no ordinary file; copy it to your disk first")
-        with path.open("rb") as file:
-            data = file.read(limit + 1)
+        mode = path.stat().st_mode
+        # A pipe or a device might never end, so only ordinary files are opened at all.
+        data = b""
+        if stat.S_ISREG(mode):
+            with path.open("rb") as file:
+                data = file.read(limit + 1)
     except FileNotFoundError as error:
         raise PhotoError(
             f"{name}: there is no such file; check its name and folder: {plain_name(str(path))}"
@@ -76,6 +74,10 @@ def read_bytes(path: Path, limit_mb: int) -> bytes:
             f"{name}: it cannot be opened ({plain_name(str(error))}); copy it again from where"
             " it came"
         ) from error
+    if stat.S_ISDIR(mode):
+        raise PhotoError(f"{name}: this is a folder; choose the files inside it")
+    if not stat.S_ISREG(mode):
+        raise PhotoError(f"{name}: this is no ordinary file; copy it to your disk first")
     if len(data) > limit:
         raise PhotoError(f"{name}: it holds more than {limit_mb} MB; save a smaller copy of it")
     if not data:

@@ -94,38 +94,53 @@ def template_sheets(project: Project, paper: Paper) -> list[Sheet]:
     """Lay the wedge's and the centre circle's templates on as many pages as they need."""
     drafted = draft_wedge(project.board.wedge)
     room = room_of(paper)
-    return [*_wedge_sheets(project, drafted, room), *_circle_sheets(project, drafted, room)]
+    wedge = wedge_figure(drafted, project.board.unit)
+    if wedge.width > room.width:
+        wedge = wedge_figure(drafted, project.board.unit, tight=True)
+    if wedge.width <= room.width and wedge.height <= room.height - BAND_MM:
+        sheets = [_whole_wedge_sheet(project, drafted, wedge, room)]
+        return [*sheets, *_circle_sheets(project, drafted, room)]
+    about = _about_sheet(project, drafted, room)
+    parts = [
+        Sheet(TITLE, f"{project.title}: {part.name}", part.items, PRINT_NOTE)
+        for part in tile(wedge, room)
+    ]
+    return [about, *parts, *_circle_sheets(project, drafted, room)]
 
 
-def _wedge_sheets(project: Project, drafted: DraftedWedge, room: Room) -> list[Sheet]:
-    n, unit = project.board.wedge.n, project.board.unit
-    aside = f"{project.title}: wedge of {n}"
-    wedge = wedge_figure(drafted, unit)
-    shown = _shown_fabric(project)
+def _whole_wedge_sheet(
+    project: Project, drafted: DraftedWedge, wedge: Figure, room: Room
+) -> Sheet:
+    """Lay out the page of a wedge that leaves room for everything about it."""
+    facts = _facts(project, drafted)
+    items: list[Item] = [*put(wedge.items, room.left, room.top + 1)]
+    wide = max(text_width(fact, BODY) for fact in facts)
+    if room.width - wedge.width - 8 >= wide:
+        items += _facts_items(facts, room.left + wedge.width + 8, room.top + 14)
+    else:
+        # Beside the narrow end the page is free, if not for much.
+        few = facts[:3]
+        left = room.right - max(text_width(fact, BODY) for fact in few)
+        items += _facts_items(few, left, room.bottom - BAND_MM - 3 * BODY * LEADING)
+    return _with_band(project, drafted, room, items)
+
+
+def _about_sheet(project: Project, drafted: DraftedWedge, room: Room) -> Sheet:
+    """Lay out the page that goes before a wedge that fills pages of its own."""
+    facts = _facts(project, drafted)
+    items = [*_facts_items(facts, room.left, room.top + 6)]
+    said = "The wedge follows at true scale, on as many pages as it takes."
+    words, _ = paragraph(room.left, room.top + 14 + PART + 6 * BODY * LEADING, said, 120)
+    return _with_band(project, drafted, room, [*items, *words])
+
+
+def _with_band(project: Project, drafted: DraftedWedge, room: Room, items: list[Item]) -> Sheet:
+    laid = next((fabric for _, fabric in project.board.cells() if fabric), None)
+    shown = None if laid is None else project.fabric(laid)
     cloths = {shown.id: shown.swatch} if shown is not None and shown.swatch else {}
-    whole = wedge.width <= room.width and wedge.height <= room.height - BAND_MM
-    beside = room.width - wedge.width - 8
-    items: list[Item] = []
-    if whole:
-        items += put(wedge.items, room.left, room.top + 1)
-    if not whole or beside < 50:
-        facts = _facts(project, drafted, narrow=whole)
-    else:
-        facts = _facts(project, drafted)
-    if whole and beside < 50:
-        # Beside the narrow end the page is free.
-        items += _facts_items(facts, room.right, room.bottom - BAND_MM - 6, at_right=True)
-    else:
-        left = room.left + wedge.width + 8 if whole else room.left
-        items += _facts_items(facts, left, room.top + 14)
-    items += _band(room, drafted, shown)
-    sheets = [Sheet(TITLE, aside, tuple(items), PRINT_NOTE, cloths)]
-    if not whole:
-        sheets += [
-            Sheet(TITLE, f"{project.title}: {part.name}", part.items, PRINT_NOTE)
-            for part in tile(wedge, room)
-        ]
-    return sheets
+    aside = f"{project.title}: wedge of {drafted.n}"
+    band = _band(room, drafted, shown)
+    return Sheet(TITLE, aside, (*items, *band), PRINT_NOTE, cloths)
 
 
 def _circle_sheets(project: Project, drafted: DraftedWedge, room: Room) -> list[Sheet]:
@@ -134,22 +149,22 @@ def _circle_sheets(project: Project, drafted: DraftedWedge, room: Room) -> list[
     cloth, card = cloth_circle_figure(drafted, unit), card_figure(drafted, unit)
     aside = f"{project.title}: centre circle"
     open_room = Room(room.left, room.top, room.right, room.bottom - STRIP_MM)
+    squares = tuple(_squares(room.left, open_room.bottom, room.width))
     down = _drop(cloth, card, open_room.width)
-    fits = max(cloth.height, down + card.height) <= open_room.height
-    if cloth.width <= open_room.width and fits:
+    high = max(cloth.height, down + card.height)
+    if cloth.width <= open_room.width and high <= open_room.height:
         items = (
             *put(cloth.items, room.left, room.top + 2),
             *put(card.items, room.right - card.width, room.top + 2 + down),
-            *_squares(room.left, room.bottom - STRIP_MM, room.width),
+            *squares,
         )
         return [Sheet(TITLE, aside, items, PRINT_NOTE)]
     sheets = []
     for figure in (cloth, card):
-        strip: tuple[Item, ...] = ()
-        if figure.width <= open_room.width and figure.height <= open_room.height:
-            strip = tuple(_squares(room.left, room.bottom - STRIP_MM, room.width))
-        parts = tile(figure, open_room if strip else room)
-        sheets += [Sheet(TITLE, aside, (*part.items, *strip), PRINT_NOTE) for part in parts]
+        alone = figure.width <= open_room.width and figure.height <= open_room.height
+        for part in tile(figure, open_room if alone else room):
+            items = (*part.items, *squares) if alone else part.items
+            sheets.append(Sheet(TITLE, aside, items, PRINT_NOTE))
     return sheets
 
 
@@ -163,13 +178,7 @@ def _drop(first: Figure, second: Figure, width: float) -> float:
     return math.sqrt(apart**2 - max(0.0, aside) ** 2) + one - other
 
 
-def _shown_fabric(project: Project) -> Fabric | None:
-    """Choose the fabric that the finished tip is shown in: the first one laid."""
-    laid = next((fabric for _, fabric in project.board.cells() if fabric), None)
-    return None if laid is None else project.fabric(laid)
-
-
-def _facts(project: Project, drafted: DraftedWedge, *, narrow: bool = False) -> tuple[str, ...]:
+def _facts(project: Project, drafted: DraftedWedge) -> tuple[str, ...]:
     board = project.board
     unit = board.unit
     seam = board.wedge.seam
@@ -178,7 +187,7 @@ def _facts(project: Project, drafted: DraftedWedge, *, narrow: bool = False) -> 
         return format_length(length, unit, finest=16)
 
     plate = format_length(length_from_mm(drafted.plate), unit)
-    facts = (
+    return (
         f"Wedge of {drafted.n}",
         f"{360 / drafted.n:.4g}° each",
         f"{drafted.base_angle_deg:.5g}° at the narrow end",
@@ -186,15 +195,9 @@ def _facts(project: Project, drafted: DraftedWedge, *, narrow: bool = False) -> 
         f"plate {plate} across when sewn",
         f"on a background cut {written(Length(board.block + 2 * seam))} square",
     )
-    return facts[:4] if narrow else facts
 
 
-def _facts_items(
-    facts: tuple[str, ...], x: float, y: float, *, at_right: bool = False
-) -> Iterator[Item]:
-    if at_right:
-        x -= max(text_width(fact, BODY) for fact in facts)
-        y -= BODY * LEADING * len(facts)
+def _facts_items(facts: tuple[str, ...], x: float, y: float) -> Iterator[Item]:
     yield Text(x, y, facts[0], PART, 600)
     items, _ = lines_of(x, y + PART * LEADING, facts[1:], BODY)
     yield from items

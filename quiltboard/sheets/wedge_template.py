@@ -33,12 +33,14 @@ SHADE: Final = "#efefef"
 GATHER_FROM_EDGE: Final = inches("1/8")
 DIMENSION_MM: Final = 9.0
 """Room that a dimension takes beside what it measures."""
+FOOT_MM: Final = 11.8
+"""Room for the narrow end's dimension and its figure."""
 CAPTION_MM: Final = 8.0
 
 Place = Callable[[float, float], Point]
 
 
-def wedge_figure(drafted: DraftedWedge, unit: Unit) -> Figure:
+def wedge_figure(drafted: DraftedWedge, unit: Unit, *, tight: bool = False) -> Figure:
     """Draw the wedge's template, wide end up, with its dimensions.
 
     Parameters
@@ -47,11 +49,14 @@ def wedge_figure(drafted: DraftedWedge, unit: Unit) -> Figure:
         The wedge.
     unit
         What its dimensions are written in.
+    tight
+        Whether the length is written under the wide end's corner, to save width.
     """
     near = drafted.apex - drafted.shift
     far = near + drafted.length
     slope = math.tan(drafted.half_angle)
-    middle = DIMENSION_MM + drafted.wide / 2
+    left = 2.0 if tight else DIMENSION_MM
+    middle = left + drafted.wide / 2
 
     def at(x: float, y: float) -> Point:
         return (middle + x, DIMENSION_MM + far - y)
@@ -70,10 +75,11 @@ def wedge_figure(drafted: DraftedWedge, unit: Unit) -> Figure:
             tuple(at(x, y) for x, y in drafted.cut_outline()), stroke=CUT, name="cut wedge"
         ),
         *_words(drafted, at),
-        *_dimensions(drafted, unit, middle),
+        *_dimensions(drafted, unit, middle, 0.0 if tight else -4.5),
     ]
     right = middle + drafted.wide / 2 + 1
-    return Figure("wedge", right, 2 * DIMENSION_MM + drafted.length + 5, tuple(items))
+    height = DIMENSION_MM + drafted.length + FOOT_MM
+    return Figure("wedge", right, height, tuple(items))
 
 
 def _words(drafted: DraftedWedge, at: Place) -> Iterator[Item]:
@@ -87,24 +93,24 @@ def _words(drafted: DraftedWedge, at: Place) -> Iterator[Item]:
         yield Text(x, y, "tip seam", NOTE, anchor="middle")
     edge = drafted.inside * slope
     if edge * math.sqrt(2) > text_width("folded tip", NOTE) + 8:
-        x, y = at(-edge / 2 - 0.8, drafted.tip - edge / 2 + 0.8)
+        x, y = at(-edge / 2 - 1.2, drafted.tip - edge / 2 + 1.2)
         yield Text(x, y, "folded tip", NOTE, anchor="middle", angle_deg=-45)
     level = drafted.opening + 0.55 * tall
     if tall > 40 and level * slope > 9:
-        x, y = at(-level * slope + NOTE + 0.4, level)
+        x, y = at(-level * slope + NOTE + 1.0, level)
         yield Text(x, y, "seam line", NOTE, anchor="middle", angle_deg=-90 - lean)
     level = drafted.opening + 0.3 * tall
     said = "crease"
     if tall > 70:
         said = "crease and sight line"
     if level * slope > NOTE + 1.5:
-        x, y = at(-1.0, level)
+        x, y = at(-1.9, level)
         yield Text(x, y, said, NOTE, anchor="middle", angle_deg=-90)
     aside = 0.42 * drafted.inside * slope
     low, high = drafted.opening + 0.56 * tall, drafted.opening + 0.92 * tall
     if high - low > 14:
         yield from _arrow(at(aside, low), at(aside, high))
-        x, y = at(aside - 1.2, (low + high) / 2)
+        x, y = at(aside - 1.7, (low + high) / 2)
         yield Text(x, y, "grain", NOTE, anchor="middle", angle_deg=-90)
 
 
@@ -116,28 +122,30 @@ def _arrow(low: Point, high: Point) -> Iterator[Item]:
         yield Polygon(((x, y), (x + 1.3, y + way * 3.6), (x - 1.3, y + way * 3.6)), INK)
 
 
-def _dimensions(drafted: DraftedWedge, unit: Unit, middle: float) -> Iterator[Item]:
+def _dimensions(
+    drafted: DraftedWedge, unit: Unit, middle: float, aside: float
+) -> Iterator[Item]:
     def written(mm: float) -> str:
         return format_length(length_from_mm(mm), unit, finest=16)
 
-    top, foot = DIMENSION_MM - 4.5, DIMENSION_MM + drafted.length + 6.5
+    top, foot = DIMENSION_MM - 4.5, DIMENSION_MM + drafted.length + 5.5
     half_wide, half_narrow = drafted.wide / 2, drafted.narrow / 2
     said = f"wide end about {written(drafted.wide)}"
-    yield from dimension((middle - half_wide, top), (middle + half_wide, top), said)
+    yield from dimension((middle - half_wide, top), (middle + half_wide, top), said, above=True)
     said = f"narrow end {written(drafted.narrow)}"
     yield from dimension((middle - half_narrow, foot), (middle + half_narrow, foot), said)
     said = f"length {written(drafted.length)}: cut from strips this wide"
     if text_width(said, BODY) > drafted.length - 14:
         said = f"length {written(drafted.length)}"
-    left = middle - half_wide - 4.5
+    left = middle - half_wide + aside
     low, high = DIMENSION_MM + drafted.length, DIMENSION_MM
     yield from dimension((left, low), (left, high), said)
 
 
-def dimension(start: Point, end: Point, said: str) -> Iterator[Item]:
+def dimension(start: Point, end: Point, said: str, *, above: bool = False) -> Iterator[Item]:
     """Draw a dimension from left to right, or upward: ticks at both ends and a figure.
 
-    The figure stands in the line where there is room, else under it.
+    The figure stands in the line where there is room, else under it or above it.
     """
     (x0, y0), (x1, y1) = start, end
     upright = math.isclose(x0, x1)
@@ -154,7 +162,7 @@ def dimension(start: Point, end: Point, said: str) -> Iterator[Item]:
         yield line((middle_x + along_x * gap, middle_y + along_y * gap), end, THIN)
     else:
         yield line(start, end, THIN)
-        drop += 1.0 + 0.8 * BODY
+        drop = -1.0 if above else drop + 1.0 + 0.8 * BODY
     turn = -90.0 if upright else 0.0
     x, y = (middle_x + drop, middle_y) if upright else (middle_x, middle_y + drop)
     yield Text(x, y, said, BODY, anchor="middle", angle_deg=turn)

@@ -74,27 +74,33 @@ TABLE: Final[tuple[ActionSpec, ...]] = (
     ActionSpec("fabrics.add_folder", _named("A folder of photographs…"), "Ctrl+Shift+I"),
     ActionSpec("fabrics.add_list", _named("A fabric list…"), "Ctrl+Shift+L"),
     ActionSpec("fabrics.paste", _named("Paste a picture"), "Ctrl+V"),
-    ActionSpec("fabrics.look_up", _named("Look up a fabric"), "Ctrl+F", "look_up", ("fabrics",)),
     ActionSpec(
-        "fabrics.remove", _named("Remove the chosen fabric"), "Ctrl+Shift+Del", None, ("fabric",)
+        "fabrics.look_up", _named("Look up a fabric"), "Ctrl+F", "look_up", ("fabrics",)
+    ),
+    ActionSpec(
+        "fabrics.remove",
+        _named("Remove the chosen fabric"),
+        "Ctrl+Shift+Del",
+        None,
+        ("fabric",),
     ),
     ActionSpec("board.deal", _named("Deal"), "Ctrl+D", "deal", ("fabrics", "idle")),
     ActionSpec("board.stop_deal", _named("Stop the deal"), "Ctrl+.", None, ("dealing",)),
     ActionSpec(
         "board.turn_ring_right",
         _named("Turn ring"),
-        "Ctrl+Right",
+        "Ctrl+]",
         "turn_ring_right",
         ("plate", "laid"),
     ),
     ActionSpec(
         "board.turn_ring_left",
         _named("Turn ring back"),
-        "Ctrl+Left",
+        "Ctrl+[",
         "turn_ring_left",
         ("plate", "laid"),
     ),
-    ActionSpec("board.pin", _named("Pin"), "Ctrl+H", "pin", ("pieces",)),
+    ActionSpec("board.pin", _named("Pin"), "Ctrl+Shift+P", "pin", ("pieces",)),
     ActionSpec(
         "board.copy_order",
         _named("Copy order to all plates"),
@@ -110,7 +116,12 @@ TABLE: Final[tuple[ActionSpec, ...]] = (
         ("plate", "many", "cells"),
     ),
     ActionSpec(
-        "board.clear_wedge", _named("Take off"), "Del", "clear_wedge", ("pieces",), on_board=True
+        "board.clear_wedge",
+        _named("Take off"),
+        "Del",
+        "clear_wedge",
+        ("pieces",),
+        on_board=True,
     ),
     ActionSpec(
         "board.clear_plate", _named("Clear the plate"), "Ctrl+Del", None, ("plate", "laid")

@@ -19,7 +19,15 @@ from quiltboard.window.badges import draw_badge
 from quiltboard.window.cloth import Cuttings, draw_basted
 from quiltboard.window.lettering import Align, draw_line, line_px, width_px
 from quiltboard.window.rows import RowPainter
-from quiltboard.window.theme import NOTE, PADDING_PX, ROW_PX, SIDE_PX, SPARE_OPACITY, TEXT, Theme
+from quiltboard.window.theme import (
+    NOTE,
+    PADDING_PX,
+    ROW_PX,
+    SIDE_PX,
+    SPARE_OPACITY,
+    TEXT,
+    Theme,
+)
 
 STRIP_PX: Final = 84
 STRIP_HIGH_PX: Final = 15
@@ -50,7 +58,12 @@ class CountRow:
         """What the columns say: on the board, for all plates, there, short."""
         count = self.count
         there = _tr("any") if count.there is None else f"{count.there}"
-        return f"{count.placed}", f"{count.needed}", there, f"{count.short}" if count.short else "–"
+        return (
+            f"{count.placed}",
+            f"{count.needed}",
+            there,
+            f"{count.short}" if count.short else "–",
+        )
 
     @property
     def spoken(self) -> str:
@@ -152,7 +165,9 @@ class CountPainter(RowPainter[CountRow]):
         painter.fillRect(QRectF(left, box.bottom() - 1, right - left, 1), theme.colour("rule"))
         if not self.stacked:
             painter.fillRect(QRectF(strip_x, box.bottom() - 1, STRIP_PX, 1), QColor(GROUND))
-        lower = QRectF(left, upper.bottom(), right - left, figures_high) if self.stacked else upper
+        lower = (
+            QRectF(left, upper.bottom(), right - left, figures_high) if self.stacked else upper
+        )
         self._paint_figures(painter, lower, row)
 
     def _paint_figures(self, painter: QPainter, box: QRectF, row: CountRow) -> None:
@@ -224,6 +239,4 @@ class CountPainter(RowPainter[CountRow]):
         for k in range(every, pieces, every):
             x = laid.x() + k * each
             painter.drawLine(QPointF(x, laid.y() + 1), QPointF(x, laid.y() + TICK_PX))
-            painter.drawLine(
-                QPointF(x, laid.bottom() - 1), QPointF(x, laid.bottom() - TICK_PX)
-            )
+            painter.drawLine(QPointF(x, laid.bottom() - 1), QPointF(x, laid.bottom() - TICK_PX))

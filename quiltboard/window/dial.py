@@ -172,4 +172,3 @@ def _stitch(painter: QPainter, path: QPainterPath, colour: QColor, width: float)
     pen.setDashPattern([3.2, 2.2])
     pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     painter.strokePath(path, pen)
-

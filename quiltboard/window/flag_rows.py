@@ -138,9 +138,7 @@ class FlagPainter(RowPainter[FlagRow]):
         self._paint_text(painter, box, text_x, row)
         self._paint_cloth(painter, box, row)
 
-    def _paint_text(
-        self, painter: QPainter, box: QRectF, text_x: float, row: FlagRow
-    ) -> None:
+    def _paint_text(self, painter: QPainter, box: QRectF, text_x: float, row: FlagRow) -> None:
         first, second = self._lines(row)
         high = len(first) * line_px(self.theme, TEXT) + len(second) * line_px(self.theme, NOTE)
         y = box.center().y() - high / 2
@@ -158,7 +156,9 @@ class FlagPainter(RowPainter[FlagRow]):
         draw_line(painter, self.theme, cost, row.cost, align=Align.AlignRight)
         cloths = row.cloths[:MOST_CHIPS]
         width = len(cloths) * CHIP_PX
-        strip = QRectF(right - cost_px - 8 - width, box.center().y() - CHIP_PX / 2, width, CHIP_PX)
+        strip = QRectF(
+            right - cost_px - 8 - width, box.center().y() - CHIP_PX / 2, width, CHIP_PX
+        )
         painter.setPen(Qt.PenStyle.NoPen)
         painter.fillRect(strip.adjusted(-2, -2, 2, 2), QColor(GROUND))
         for k, fabric in enumerate(cloths):
@@ -253,7 +253,13 @@ class Legend(QWidget):
                 draw_line(painter, theme, place, name, weight=600)
                 cost = self._cost_of(kind)
                 draw_line(
-                    painter, theme, place, cost, size=NOTE, colour="text_2", align=Align.AlignRight
+                    painter,
+                    theme,
+                    place,
+                    cost,
+                    size=NOTE,
+                    colour="text_2",
+                    align=Align.AlignRight,
                 )
                 at = place.bottom()
                 for text in self._wrapped(kind, self.width()):
@@ -286,7 +292,9 @@ class Legend(QWidget):
         return [
             max(
                 ROW_OF_TWO_PX,
-                line_px(theme, TEXT) + len(self._wrapped(kind, width)) * line_px(theme, NOTE) + 11,
+                line_px(theme, TEXT)
+                + len(self._wrapped(kind, width)) * line_px(theme, NOTE)
+                + 11,
             )
             for kind, *_ in self.meanings()
         ]

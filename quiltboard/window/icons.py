@@ -63,7 +63,10 @@ def _blade(
     corners = ((-narrow, near), (-wide * 0.82, far * 0.82), (0, far), (wide * 0.82, far * 0.82))
     turn = math.radians(angle)
     points = [
-        (x + px * math.cos(turn) + py * math.sin(turn), y + px * math.sin(turn) - py * math.cos(turn))
+        (
+            x + px * math.cos(turn) + py * math.sin(turn),
+            y + px * math.sin(turn) - py * math.cos(turn),
+        )
         for px, py in (*corners, (narrow, near))
     ]
     _polygon(path, *points)

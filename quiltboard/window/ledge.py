@@ -47,11 +47,11 @@ class Ledge(QWidget):
         self.style_name.setToolTip(
             self.tr("How it deals: no print beside itself, no clump, every print spread")
         )
-        self.turn = self._make(
-            "board.turn_ring_right", self.tr("Turn ring"), "turn_ring_right"
-        )
+        self.turn = self._make("board.turn_ring_right", self.tr("Turn ring"), "turn_ring_right")
         self.turn.setToolTip(
-            self.tr("Turn the chosen ring clockwise by one wedge (Ctrl+Right); Ctrl+Left back")
+            self.tr(
+                "Turn the chosen ring clockwise by one wedge (Ctrl+]); Ctrl+[ turns it back"
+            )
         )
         self.pin = self._make("board.pin", self.tr("Pin"), "pin")
         self.copy = QToolButton(self)
@@ -165,4 +165,3 @@ class Ledge(QWidget):
         self.copy.setIconSize(QSize(side, side))
         self.copy.setIcon(make_icon("copy_order", self._theme))
         self.arrange(self._room)
-

@@ -214,9 +214,7 @@ def one_plate(project: Project, block: int) -> Project:
     return msgspec.structs.replace(project, board=board)
 
 
-def look(
-    plate: Project, way: Seeing, steps: object, book: ClothBook, ratio: float
-) -> QImage:
+def look(plate: Project, way: Seeing, steps: object, book: ClothBook, ratio: float) -> QImage:
     """Paint a plate as large as a lens, one way of seeing."""
     drawing = draw_board(plate, way, steps, numbers=False)  # type: ignore[arg-type]
     side = round(LENS_PX * ratio)

@@ -142,9 +142,7 @@ class RowPainter(QStyledItemDelegate, Generic[R]):
         """Give a row's room."""
         return QSize(option.rect.width(), self.height_px(index.data(Qt.ItemDataRole.UserRole)))
 
-    def paint(
-        self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex
-    ) -> None:
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
         """Paint a row, and the cord about it where the keyboard is."""
         row: R = index.data(Qt.ItemDataRole.UserRole)
         view = option.widget

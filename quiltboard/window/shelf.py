@@ -324,7 +324,9 @@ class Shelf(QWidget):
             )
         )
         count = len(project.fabrics)
-        self._how_many.setText(self.tr("%n fabric(s)", "", count) if count else self.tr("empty"))
+        self._how_many.setText(
+            self.tr("%n fabric(s)", "", count) if count else self.tr("empty")
+        )
         self._look_up.setVisible(count > 0)
         self.view.searching = bool(self.field.text())
         self._on_fabric_chosen(self._desk.fabric)

@@ -321,14 +321,12 @@ class ShelfPainter(RowPainter[ShelfRow]):
             amount_box = QRectF(text.x(), middle + 1, text.width(), line)
             if row.short:
                 amount_box.adjust(badge + 6, 0, 0, 0)
-        draw_line(
-            painter, theme, name_box, row.fabric.name, weight=600 if chosen else 400
-        )
+        draw_line(painter, theme, name_box, row.fabric.name, weight=600 if chosen else 400)
         colour = "text" if row.short else "text_2"
-        draw_line(
-            painter, theme, amount_box, amount, size=NOTE, weight=weight, colour=colour
-        )
+        draw_line(painter, theme, amount_box, amount, size=NOTE, weight=weight, colour=colour)
         if row.short:
-            spot = QRectF(amount_box.x() - badge - 6, amount_box.y(), badge, amount_box.height())
+            spot = QRectF(
+                amount_box.x() - badge - 6, amount_box.y(), badge, amount_box.height()
+            )
             paper = theme.colour("raised" if chosen else "panel")
             draw_badge(painter, "short", spot, theme.colour("text"), paper)

@@ -26,6 +26,19 @@ _TEMPLATE: Final = """
 * {{ font-family: "{family}"; }}
 QWidget {{ color: {text}; font-size: {text_px}px; }}
 QMainWindow, QDialog, QMessageBox {{ background: {panel}; }}
+QWidget#panel {{ background: {panel}; }}
+QLabel#key {{
+    background: {raised}; border: 1px solid {rule}; border-radius: 4px;
+    padding: 1px 6px; font-size: {note_px}px;
+}}
+QPushButton#invite, QPushButton#invite_2 {{
+    min-height: {tall_h}px; padding: 0 {pad_xl}px; font-size: {invite_px}px;
+    font-weight: 600; border-radius: {radius}px; border: 1px solid transparent;
+}}
+QPushButton#invite {{ background: {ink}; color: {halo}; }}
+QPushButton#invite_2 {{ background: {halo}; color: {ink}; }}
+QPushButton#invite:hover {{ background: #333333; }}
+QPushButton#invite_2:hover {{ background: #e8e8e8; }}
 QToolTip {{
     background: {raised}; color: {text}; border: 1px solid {edge};
     padding: {pad_s}px {pad_m}px; font-size: {note_px}px;
@@ -173,6 +186,9 @@ def write_stylesheet(theme: Theme) -> str:
         button=room.button,
         button_text=room.button_text,
         pressed=room.ink,
+        ink=room.ink,
+        halo=room.halo,
+        invite_px=theme.px(BUTTON),
         ink_2="#3b3b3b",
         text_px=theme.px(TEXT),
         note_px=theme.px(NOTE),
@@ -206,7 +222,9 @@ def write_stylesheet(theme: Theme) -> str:
 def _picture(theme: Theme, stem: str, colour: Colour, turn_deg: int) -> str:
     """Write one small picture, in two finenesses, and give its path as a stylesheet names it."""
     folder = Path(theme.arrow_folder)
-    name = f"{stem}-{colour}-{turn_deg}-{theme.text_percent}-{'dark' if theme.dark else 'light'}"
+    name = (
+        f"{stem}-{colour}-{turn_deg}-{theme.text_percent}-{'dark' if theme.dark else 'light'}"
+    )
     path = folder / f"{name}.png"
     if not path.exists():
         for times, suffix in ((1, ""), (2, "@2x")):

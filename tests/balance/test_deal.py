@@ -264,3 +264,14 @@ def test_flags_of_no_cost_do_not_stand_in_the_way() -> None:
 
 def test_the_budget_grows_with_the_board() -> None:
     assert usual_moves(12) <= usual_moves(240) < usual_moves(2000) == usual_moves(4000)
+
+
+def test_a_deal_afresh_gives_another_arrangement_as_good() -> None:
+    board = empty_board(2, 2)
+    fabrics = {FabricId(f"f{i}"): None for i in range(12)}
+    steps: dict[FabricId, Step] = dict.fromkeys(fabrics, "medium")
+    first = deal(deal_task(board, steps, fabrics, 50.0, seed=1))
+    laid = msgspec.structs.replace(board, blocks=tuple(Block(cells) for cells in first.cells))
+    again = deal(deal_task(laid, steps, fabrics, 50.0, seed=2, afresh=True))
+    assert again.cost == first.cost == 0
+    assert again.cells != first.cells

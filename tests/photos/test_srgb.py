@@ -78,7 +78,7 @@ def test_palette_picture_goes_through_its_profile() -> None:
 
 
 def test_cmyk_by_its_profile() -> None:
-    inks = [(60.0, -20.0, -40.0), (50.0, 60.0, 0.0), (90.0, 0.0, 80.0), (15.0, 0.0, 0.0)]
+    inks = [(60.0, -10.0, -25.0), (50.0, 60.0, 0.0), (90.0, 0.0, 80.0), (15.0, 0.0, 0.0)]
     profile = pictures.cmyk_profile(inks, paper=(100.0, 0.0, 0.0))
     cyan = Image.new("CMYK", (50, 50), (255, 0, 0, 0))
     picture = read_photo(encoded(cyan, "JPEG", quality=100, icc_profile=profile))

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import cache
 from itertools import product
 from math import factorial, prod
 
@@ -31,7 +31,7 @@ Ring = tuple[FabricId, ...]
 PRINTS = tuple(FabricId(f"Print {i}") for i in range(6))
 
 
-@lru_cache(maxsize=None)
+@cache
 def bare(n: int) -> Board:
     """Give a bare plate on which touches alone are looked for."""
     weights = Weights(touch=1, clump=0, close=0)
@@ -118,7 +118,7 @@ def test_an_exact_set_along_our_adjacency(counts: tuple[int, ...], published: in
     pairs = graph_of_shape(12, 1, 1).pairs
     assert [second for _, second in pairs] == [*range(1, 12), 0]
 
-    @lru_cache(maxsize=None)
+    @cache
     def ways(left: tuple[int, ...], first: int, last: int) -> int:
         if not any(left):
             return int(first != last)

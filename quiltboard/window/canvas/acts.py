@@ -113,21 +113,23 @@ def _pinned(project: Project, cell: Cell) -> Act:
 _NAMES: dict[Kind, tuple[str, str]] = {
     "touch": ("touch", "touches"),
     "clump": ("clump", "clumps"),
-    "close": ("too close", "too close"),
+    "close": ("pair too close", "pairs too close"),
 }
 
 
 def tell_change(before: Judgement, after: Judgement, names: Mapping[FabricId, str]) -> str:
-    """Say what would change: ``1 new touch. Cost 100, was 0.``"""
-    sentences: list[str] = []
+    """Say what would change.
+
+    Such as ``1 new touch. Cost 100, was 0.``
+    """
     were = {count.fabric: count.short for count in before.counts}
-    for count in after.counts:
-        if count.short > were.get(count.fabric, 0):
-            sentences.append(
-                said("{name} would be {count} short.").format(
-                    name=names.get(count.fabric, count.fabric), count=count.short
-                )
-            )
+    sentences = [
+        said("{name} would be {count} short.").format(
+            name=names.get(count.fabric, count.fabric), count=count.short
+        )
+        for count in after.counts
+        if count.short > were.get(count.fabric, 0)
+    ]
     fresh, gone = _new_flags(before, after), _new_flags(after, before)
     if fresh:
         sentences.append(said("{flags}.").format(flags=_list_of(fresh, said("new"))))

@@ -1,4 +1,4 @@
-"""One frame of the board: ground, the top's shadow, cloth, marks, or the squint in their place."""
+"""One frame of the board: ground, shadow, cloth and marks, or the squint in their place."""
 
 from __future__ import annotations
 
@@ -143,9 +143,7 @@ class Frame:
         under(painter)
         painter.setOpacity(marks)
         budget = Budget(MARKS_MS)
-        done &= self._show(
-            self.marks, painter, view, None, area, ratio, budget, moving=moving
-        )
+        done &= self._show(self.marks, painter, view, None, area, ratio, budget, moving=moving)
         painter.setOpacity(1.0)
         return done
 
@@ -176,8 +174,8 @@ class Frame:
     def _paint_shadow(self, painter: QPainter, shape: QRectF, area: QRect) -> None:
         """Paint the shadow of the whole top on the ground round it."""
         reach = SHADOW_PX[-1][0] * 2
-        whole = shape.toAlignedRect()
-        if whole.adjusted(1, 1, -1, -1).contains(area):
+        whole = shape.toAlignedRect().adjusted(1, 1, -1, -1)
+        if whole.contains(area):
             return
         painter.save()
         outside = QRegion(whole.adjusted(-reach, -reach, reach, reach)) - QRegion(whole)

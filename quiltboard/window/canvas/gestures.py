@@ -16,7 +16,7 @@ from quiltboard.window.canvas.overlay import KEYBOARD_LIFT_PX, Hand
 
 if TYPE_CHECKING:
     from quiltboard.fabrics.fabric import FabricId
-    from quiltboard.window.canvas.canvas import BoardCanvas
+    from quiltboard.window.canvas.hands import BoardHands
 
 
 class Gesture:
@@ -24,7 +24,7 @@ class Gesture:
 
     cursor: Qt.CursorShape | None = None
 
-    def __init__(self, canvas: BoardCanvas) -> None:
+    def __init__(self, canvas: BoardHands) -> None:
         self.canvas = canvas
 
     def move(self, at: QPointF) -> None:
@@ -42,7 +42,7 @@ class PanGesture(Gesture):
 
     cursor = Qt.CursorShape.ClosedHandCursor
 
-    def __init__(self, canvas: BoardCanvas, at: QPointF) -> None:
+    def __init__(self, canvas: BoardHands, at: QPointF) -> None:
         super().__init__(canvas)
         self._last = at
 
@@ -55,9 +55,7 @@ class PanGesture(Gesture):
 class ChooseGesture(Gesture):
     """A press that chooses when it is let go; dragged, it turns into another gesture."""
 
-    def __init__(
-        self, canvas: BoardCanvas, at: QPointF, modifiers: Qt.KeyboardModifier
-    ) -> None:
+    def __init__(self, canvas: BoardHands, at: QPointF, modifiers: Qt.KeyboardModifier) -> None:
         super().__init__(canvas)
         self._start = at
         self._modifiers = modifiers
@@ -87,7 +85,7 @@ class PinnedGesture(Gesture):
 
     cursor = Qt.CursorShape.ForbiddenCursor
 
-    def __init__(self, canvas: BoardCanvas, cell: Cell) -> None:
+    def __init__(self, canvas: BoardHands, cell: Cell) -> None:
         super().__init__(canvas)
         self._cell = cell
 
@@ -131,7 +129,7 @@ class HoldingGesture(Gesture):
 class DropFabricGesture(HoldingGesture):
     """A fabric dragged over from the shelf."""
 
-    def __init__(self, canvas: BoardCanvas, fabric: FabricId) -> None:
+    def __init__(self, canvas: BoardHands, fabric: FabricId) -> None:
         super().__init__(canvas)
         self.fabric = fabric
 
@@ -164,7 +162,7 @@ class CarryGesture(HoldingGesture):
 
     cursor = Qt.CursorShape.ClosedHandCursor
 
-    def __init__(self, canvas: BoardCanvas, source: Cell, at: QPointF) -> None:
+    def __init__(self, canvas: BoardHands, source: Cell, at: QPointF) -> None:
         super().__init__(canvas)
         self.source = source
         self._grip = canvas.view.to_mm(at)
@@ -204,7 +202,7 @@ class CarryGesture(HoldingGesture):
 class KeyboardCarryGesture(HoldingGesture):
     """A piece picked up from the keyboard; it follows the cord from wedge to wedge."""
 
-    def __init__(self, canvas: BoardCanvas, source: Cell) -> None:
+    def __init__(self, canvas: BoardHands, source: Cell) -> None:
         super().__init__(canvas)
         self.source = source
 

@@ -12,7 +12,7 @@ from quiltboard.window.canvas.acts import said
 from quiltboard.window.canvas.gestures import KeyboardCarryGesture
 
 if TYPE_CHECKING:
-    from quiltboard.window.canvas.canvas import BoardCanvas
+    from quiltboard.window.canvas.hands import BoardHands
 
 Key = Qt.Key
 
@@ -91,7 +91,7 @@ def step_from(board: Board, cell: Cell, event: QKeyEvent) -> Cell | None:
 class Keyboard:
     """Does what the keys ask for."""
 
-    def __init__(self, canvas: BoardCanvas) -> None:
+    def __init__(self, canvas: BoardHands) -> None:
         self._canvas = canvas
 
     def press(self, event: QKeyEvent) -> bool:
@@ -128,9 +128,7 @@ class Keyboard:
             carry = KeyboardCarryGesture(canvas, cell)
             canvas.begin(carry)
             carry.walk_to(cell)
-            canvas.announce(
-                said("{name} picked up").format(name=project.fabric(fabric).name)
-            )
+            canvas.announce(said("{name} picked up").format(name=project.fabric(fabric).name))
 
     def _at_cord(self, key: Key, event: QKeyEvent) -> bool:
         canvas = self._canvas

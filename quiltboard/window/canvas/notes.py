@@ -1,4 +1,4 @@
-"""What is written on the cloth: marks of flags, pins, plate numbers, as a sparse layer of tiles.
+"""What is written on the cloth: marks of flags, pins, numbers, as a sparse layer of tiles.
 
 Marks keep their size on screen, so they are sewn anew for every scale; by plate, so that a
 change spoils only the plates it touches.
@@ -6,6 +6,7 @@ change spoils only the plates it touches.
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable
 from typing import Final
@@ -15,19 +16,24 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from quiltboard.balance.flags import Flag
-from quiltboard.drawing.display import Item, Text
+from quiltboard.drawing.display import HALO, Circle, Item, Text, Weight
 from quiltboard.drawing.marks import mark_items, pin_items
 from quiltboard.drawing.states import HALO_PX
 from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.paint.painter import paint_items
 from quiltboard.quilt.board import Board, Cell
 from quiltboard.quilt.layout import Layout, Rect
+from quiltboard.units import to_mm
+from quiltboard.window.canvas.acts import said
 from quiltboard.window.canvas.picture import blocks_meeting
 
 REACH_PX: Final = 28.0
 """How far a mark may stand out of its plate's square on screen."""
 NUMBER_PX: Final = 11.0
-NUMBER_INSET_PX: Final = 7.0
+NUMBER_INSET_PX: Final = 9.0
+NEAR_PX: Final = 380.0
+"""A plate as large on screen is named in full, and its wedges are numbered."""
+NEAR_TIMES: Final = 15 / 11
 LEAST_FOR_NUMBER_PX: Final = 56.0
 """A plate smaller than this on screen wears no number."""
 
@@ -106,6 +112,7 @@ class Notes:
             items: list[Item] = []
             if self._numbered and layout.blocks[block].width * px_per_mm >= LEAST_FOR_NUMBER_PX:
                 items += number_items(block, layout, px_per_mm, self.number_px)
+            items += wedge_numbers(block, layout, px_per_mm, self.number_px)
             for wedge in self._pins.get(block, ()):
                 items += pin_items(Cell(block, wedge), layout, px_per_mm)
             for flag in self._flags.get(block, ()):
@@ -130,14 +137,44 @@ def parts_by_block(flag: Flag) -> list[tuple[int, Flag]]:
 def number_items(
     block: int, layout: Layout, px_per_mm: float, size_px: float
 ) -> tuple[Item, ...]:
-    """Write a plate's number in the corner of its square, on a halo."""
+    """Write a plate's number in the corner of its square; near by, its wedges' numbers too."""
     square, px = layout.blocks[block], 1 / px_per_mm
-    x = square.x + NUMBER_INSET_PX * px
-    y = square.y + NUMBER_INSET_PX * px + 0.7 * size_px * px
-    text = str(block + 1)
+    near = square.width * px_per_mm >= NEAR_PX
+    size = size_px * (NEAR_TIMES if near else 1.0)
+    inset = NUMBER_INSET_PX * (2.2 if near else 1.0)
+    x = square.x + inset * px
+    y = square.y + (inset + 0.7 * size) * px
+    text = said("Plate {plate}").format(plate=block + 1) if near else str(block + 1)
+    return _on_halo(text, x, y, size * px, px, 600 if near else 400)
+
+
+def wedge_numbers(
+    block: int, layout: Layout, px_per_mm: float, size_px: float
+) -> tuple[Item, ...]:
+    """Write the wedges' numbers round the centre of a plate that is seen near by."""
+    square, px = layout.blocks[block], 1 / px_per_mm
+    wedge = layout.drafted
+    chip = 0.72 * size_px * px
+    radius = to_mm(wedge.centre_finished) / 2 + chip + 3 * px
+    pitch = 2 * radius * math.tan(wedge.half_angle)
+    if square.width * px_per_mm < NEAR_PX or pitch < 2 * chip:
+        return ()
+    items: list[Item] = []
+    for k in range(wedge.n):
+        x, y = layout.to_top(Cell(block, k), (0.0, radius))
+        items += [
+            Circle(x, y, chip, HALO),
+            Text(x, y + 0.34 * size_px * px, str(k + 1), size_px * px, 400, "middle"),
+        ]
+    return tuple(items)
+
+
+def _on_halo(
+    text: str, x: float, y: float, size: float, px: float, weight: Weight
+) -> tuple[Item, ...]:
     reach = HALO_PX * px
     halo = tuple(
-        Text(x + dx * reach, y + dy * reach, text, size_px * px, colour="#fcfcfc")
+        Text(x + dx * reach, y + dy * reach, text, size, weight, colour=HALO)
         for dx, dy in ((-1, 0), (1, 0), (0, -1), (0, 1), (-0.7, -0.7), (0.7, 0.7))
     )
-    return (*halo, Text(x, y, text, size_px * px))
+    return (*halo, Text(x, y, text, size, weight))

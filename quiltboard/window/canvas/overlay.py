@@ -1,9 +1,11 @@
-"""What lies over the tiles and changes from moment to moment: the pointer's wedge, what is
-chosen, the keyboard's cord, ghosts, the piece in the hand and its tag."""
+"""What lies over the tiles and changes from moment to moment.
+
+The pointer's wedge, what is chosen, the cord, ghosts, the piece in the hand and its tag.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -11,6 +13,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 
 from quiltboard.balance.flags import Flag
+from quiltboard.drawing.display import Item
 from quiltboard.drawing.marks import mark_items
 from quiltboard.drawing.states import outline_keyboard, outline_selected, plate_corners
 from quiltboard.fabrics.fabric import FabricId
@@ -28,6 +31,9 @@ TAG_AWAY_PX: Final = QPointF(22.0, 26.0)
 TAG_SHADOW: Final = ((1, 26), (3, 14), (6, 8))
 KEYBOARD_LIFT_PX: Final = QPointF(9.0, -12.0)
 """How far from its wedge a piece is held that the keyboard has picked up."""
+
+
+Centre = Callable[[int], tuple[Item, ...]]
 
 
 @dataclass(slots=True)
@@ -90,17 +96,25 @@ class Overlay:
     going: tuple[Flag, ...] = ()
     flights: list[Flight] = field(default_factory=list)
 
-    def paint_under(self, painter: QPainter, sight: Sight) -> None:
-        """Paint what lies on the cloth but under its marks."""
+    def paint_under(self, painter: QPainter, sight: Sight, centre: Centre) -> None:
+        """Paint what lies on the cloth but under its marks.
+
+        ``centre`` gives a plate's centre circle, which lies on the narrow ends again.
+        """
+        plates: set[int] = set()
         if self.hand is not None:
             ghosts: list[tuple[Cell, FabricId | None]] = list(self.hand.act.ghosts)
             if not ghosts and self.hand.source is not None:
                 ghosts = [(self.hand.source, None)]
             for cell, fabric in ghosts:
                 sight.paint(painter, ghost_items(sight, cell, fabric))
-        self._paint_flights(painter, sight)
+                plates.add(cell.block)
         if self.hover is not None and self.hand is None:
             self._paint_hover(painter, sight, self.hover)
+            plates.add(self.hover.block)
+        for block in plates:
+            sight.paint(painter, centre(block))
+        self._paint_flights(painter, sight)
 
     def paint_over(self, painter: QPainter, sight: Sight, area: QRectF) -> None:
         """Paint what lies over the marks; ``area`` is where a tag may stand."""
@@ -125,9 +139,7 @@ class Overlay:
         if self.hand is not None:
             self._paint_hand(painter, sight, self.hand, area)
 
-    def _in_sight(
-        self, cells: Iterable[Cell], sight: Sight, area: QRectF
-    ) -> Iterable[Cell]:
+    def _in_sight(self, cells: Iterable[Cell], sight: Sight, area: QRectF) -> Iterable[Cell]:
         board, layout = sight.project.board, sight.layout
         for cell in cells:
             if board.holds(cell) and sight.view.rect_px(layout.blocks[cell.block]).intersects(

@@ -154,6 +154,10 @@ class TopPicture:
         paint_items(tuple(items), painter, self.cloths, scale)
         return final
 
+    def centre_items(self, block: int) -> tuple[Item, ...]:
+        """Give the centre circle of a plate, which lies on the narrow ends."""
+        return tuple(p.item for p in self._plate(block) if isinstance(p.item, Circle))
+
     def _meeting(self, part: Rect) -> list[Placed]:
         layout = self.layout
         found = [placed for placed in self._round if placed.meets(part)]
@@ -201,9 +205,7 @@ def place_item(item: Item) -> Placed:
     """Find the rectangle that an item of a board's drawing covers."""
     if isinstance(item, Circle):
         reach = item.radius + (item.stroke.width_mm / 2 if item.stroke else 0.0)
-        return Placed(
-            item, item.x - reach, item.y - reach, item.x + reach, item.y + reach
-        )
+        return Placed(item, item.x - reach, item.y - reach, item.x + reach, item.y + reach)
     if isinstance(item, Polygon):
         # A mitred corner stands out farther than half the line.
         edge = 2 * item.stroke.width_mm if item.stroke else 0.0

@@ -64,8 +64,8 @@ class Sight:
             return grey_colour(known.colour) if grey else known.colour
         return cloth_placing(self.layout, cell, fabric, known.swatch, grey=grey)
 
-    def ground(self, block: int) -> str:
-        """Give the plain colour of the background under a plate."""
+    def ground(self) -> str:
+        """Give the plain colour of the background under the plates."""
         cloth = self.project.board.ground
         known = self.project.by_id().get(FabricId(cloth))
         colour = cloth if known is None else known.colour
@@ -91,7 +91,7 @@ class Sight:
 def ghost_items(sight: Sight, cell: Cell, fabric: FabricId | None) -> tuple[Item, ...]:
     """Show what would lie on a wedge: its cloth at half, with a basted edge; or nothing."""
     outline = sight.layout.outline(cell)
-    bare = Polygon(outline, sight.ground(cell.block))
+    bare = Polygon(outline, sight.ground())
     if fabric is None:
         return (bare, *empty_wedge(outline, sight.view.scale))
     cloth = Polygon(outline, sight.fill(cell, fabric), opacity=GHOST_OPACITY)
@@ -165,9 +165,7 @@ def paint_grip(painter: QPainter, at: QPointF) -> None:
     painter.restore()
 
 
-def _paint_local(
-    painter: QPainter, sight: Sight, grip: Point, items: tuple[Item, ...]
-) -> None:
+def _paint_local(painter: QPainter, sight: Sight, grip: Point, items: tuple[Item, ...]) -> None:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
     painter.scale(sight.view.scale, sight.view.scale)

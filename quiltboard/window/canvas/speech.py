@@ -23,9 +23,14 @@ from quiltboard.quilt.board import Cell, place_name
 from quiltboard.window.canvas.acts import said
 
 if TYPE_CHECKING:
-    from quiltboard.window.canvas.canvas import BoardCanvas
+    from quiltboard.window.canvas.hands import BoardHands
 
-_STEPS: Final = {"light": "light", "medium": "medium", "dark": "dark", "mixed": "light and dark"}
+_STEPS: Final = {
+    "light": "light",
+    "medium": "medium",
+    "dark": "dark",
+    "mixed": "light and dark",
+}
 _FLAGS: Final = {
     "touch": "touches itself",
     "close": "again after one piece",
@@ -67,7 +72,7 @@ def kinds_on(flags: tuple[Flag, ...], cell: Cell) -> list[str]:
 class WedgeVoice(QAccessibleInterface):
     """One wedge, for a screen reader."""
 
-    def __init__(self, canvas: BoardCanvas, parent: CanvasVoice, index: int) -> None:
+    def __init__(self, canvas: BoardHands, parent: CanvasVoice, index: int) -> None:
         super().__init__()
         self._canvas = canvas
         self._parent = parent
@@ -85,7 +90,7 @@ class WedgeVoice(QAccessibleInterface):
             and self._index < self._canvas.document.project.board.places
         )
 
-    def object(self) -> QObject | None:
+    def object(self) -> Any:  # noqa: ANN401 - Qt takes None, its stubs do not
         """Give the object behind it: none of its own."""
         return None
 
@@ -98,19 +103,19 @@ class WedgeVoice(QAccessibleInterface):
         return self._parent
 
     def childCount(self) -> int:
-        """A wedge holds nothing else."""
+        """Tell that a wedge holds nothing else."""
         return 0
 
-    def child(self, index: int) -> QAccessibleInterface | None:  # noqa: ARG002
-        """A wedge holds nothing else."""
+    def child(self, index: int) -> Any:  # noqa: ANN401, ARG002
+        """Tell that a wedge holds nothing else."""
         return None
 
-    def childAt(self, x: int, y: int) -> QAccessibleInterface | None:  # noqa: ARG002
-        """A wedge holds nothing else."""
+    def childAt(self, x: int, y: int) -> Any:  # noqa: ANN401, ARG002
+        """Tell that a wedge holds nothing else."""
         return None
 
     def indexOfChild(self, child: QAccessibleInterface) -> int:  # noqa: ARG002
-        """A wedge holds nothing else."""
+        """Tell that a wedge holds nothing else."""
         return -1
 
     def rect(self) -> QRect:
@@ -122,7 +127,7 @@ class WedgeVoice(QAccessibleInterface):
         return QRect(canvas.mapToGlobal(area.topLeft()), area.size())
 
     def role(self) -> QAccessible.Role:
-        """A wedge is one item of the board."""
+        """Tell that a wedge is one item of the board."""
         return QAccessible.Role.ListItem
 
     def state(self) -> QAccessible.State:
@@ -142,13 +147,13 @@ class WedgeVoice(QAccessibleInterface):
         return wedge_text(document.project, document.judgement, self.cell)
 
     def setText(self, what: QAccessible.Text, text: str) -> None:
-        """A screen reader cannot rename a wedge."""
+        """Refuse: a screen reader cannot rename a wedge."""
 
 
 class CanvasVoice(QAccessibleWidget):
     """The board, for a screen reader: a list of its wedges."""
 
-    def __init__(self, canvas: BoardCanvas) -> None:
+    def __init__(self, canvas: BoardHands) -> None:
         super().__init__(canvas, QAccessible.Role.List, canvas.accessibleName())
         self._canvas = canvas
         self._wedges: dict[int, WedgeVoice] = {}
@@ -157,7 +162,7 @@ class CanvasVoice(QAccessibleWidget):
         """Tell how many wedges there are."""
         return self._canvas.document.project.board.places
 
-    def child(self, index: int) -> QAccessibleInterface | None:
+    def child(self, index: int) -> Any:  # noqa: ANN401
         """Give one wedge, plate by plate, clockwise from the top."""
         if not 0 <= index < self.childCount():
             return None
@@ -165,7 +170,7 @@ class CanvasVoice(QAccessibleWidget):
             self._wedges[index] = WedgeVoice(self._canvas, self, index)
         return self._wedges[index]
 
-    def childAt(self, x: int, y: int) -> QAccessibleInterface | None:
+    def childAt(self, x: int, y: int) -> Any:  # noqa: ANN401
         """Give the wedge under a point of the screen."""
         cell = self._canvas.cell_at_global(x, y)
         return None if cell is None else self.child(self._canvas.index_of(cell))
@@ -177,7 +182,7 @@ class CanvasVoice(QAccessibleWidget):
                 return index
         return -1
 
-    def focusChild(self) -> QAccessibleInterface | None:
+    def focusChild(self) -> Any:  # noqa: ANN401
         """Give the wedge at the keyboard."""
         cell = self._canvas.keyboard_cell
         return None if cell is None else self.child(self._canvas.index_of(cell))

@@ -62,9 +62,7 @@ class SquintPicture:
             height = math.ceil((layout.height + 2 * RIM_MM) * self._scale)
             self._sharp = QImage(width, height, QImage.Format.Format_RGB32)
             self._sharp.fill(GROUND)
-            self.shown_mm = QRectF(
-                -RIM_MM, -RIM_MM, width / self._scale, height / self._scale
-            )
+            self.shown_mm = QRectF(-RIM_MM, -RIM_MM, width / self._scale, height / self._scale)
             side = PART_PX / self._scale
             self._todo = [
                 QRectF(column * side, row * side, side, side)

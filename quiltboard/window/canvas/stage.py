@@ -175,7 +175,8 @@ class BoardStage(QWidget):
         layout = self.layout_mm
         self._fitted = "whole"
         self._set_view(
-            fit(Rect(0, 0, layout.width, layout.height), self._fit_area(), MARGIN_PX), free=False
+            fit(Rect(0, 0, layout.width, layout.height), self._fit_area(), MARGIN_PX),
+            free=False,
         )
 
     def fit_plate(self, block: int) -> None:
@@ -285,7 +286,7 @@ class BoardStage(QWidget):
                 self.devicePixelRatioF(),
                 moving=self.moving,
                 marks=1.0 if squinting and not aside else marks,
-                under=lambda p: self.overlay.paint_under(p, sight),
+                under=lambda p: self.overlay.paint_under(p, sight, self.frame.top.centre_items),
             )
             if not aside:
                 self.overlay.paint_over(painter, sight, self.content_rect)

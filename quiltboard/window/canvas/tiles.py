@@ -233,7 +233,7 @@ class TileLayer:
             wanting.append((rank, off, place))
         for rank, _, place in sorted(wanting):
             tile = sheet.tiles.setdefault(place, Tile(self._blank()))
-            if not tile.whole and not tile.todo or rank == 2:
+            if (not tile.whole and not tile.todo) or rank == 2:
                 tile.hasty = False
                 _add_work(tile, place, sheet.scale, _tile_mm(place, sheet.scale))
             while tile.todo:
