@@ -114,7 +114,10 @@ class Circle:
 
 @dataclass(frozen=True, slots=True)
 class Text:
-    """One line of text standing on its baseline at (x, y), turned about that point."""
+    """One line of text standing on its baseline at (x, y), turned about that point.
+
+    ``tabular`` figures are equally wide; they cannot be searched for in a PDF.
+    """
 
     x: float
     y: float
@@ -124,6 +127,7 @@ class Text:
     anchor: Anchor = "start"
     colour: str = INK
     angle_deg: float = 0.0
+    tabular: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ ELLIPSIS: Final = "…"
 
 _FRACTION = re.compile(rf"[ \u00a0]?(\d+){FRACTION_SLASH}(\d+)")
 _DRAFT_PX: Final = 1000
-_TABULAR: Final = ["tnum"] if features.check("raqm") else None
+_SHAPES: Final = features.check("raqm")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +76,14 @@ def _font(weight: Weight) -> ImageFont.FreeTypeFont:
 
 
 @lru_cache(maxsize=4096)
-def _advance(text: str, weight: Weight) -> float:
-    return float(_font(weight).getlength(text, features=_TABULAR)) / _DRAFT_PX
+def _advance(text: str, weight: Weight, tabular: bool) -> float:
+    wanted = ["tnum"] if tabular and _SHAPES else None
+    return float(_font(weight).getlength(text, features=wanted)) / _DRAFT_PX
 
 
-def lay_text(text: str, size_mm: float, weight: Weight = 400) -> Lettered:
+def lay_text(
+    text: str, size_mm: float, weight: Weight = 400, *, tabular: bool = True
+) -> Lettered:
     """Lay out one line of text, its fractions built small.
 
     Parameters
@@ -91,6 +94,8 @@ def lay_text(text: str, size_mm: float, weight: Weight = 400) -> Lettered:
         The size of the letters (one em).
     weight
         400 or 600.
+    tabular
+        Whether all figures are equally wide, for columns.
     """
     runs: list[Run] = []
     slashes: list[tuple[Point, Point]] = []
@@ -105,19 +110,19 @@ def lay_text(text: str, size_mm: float, weight: Weight = 400) -> Lettered:
         done = found.end()
         if before:
             runs.append(Run(x, 0.0, before, size_mm))
-            x += _advance(before, weight) * size_mm
+            x += _advance(before, weight, tabular) * size_mm
             x += 0.06 * size_mm if before[-1].isdigit() else 0.28 * size_mm
         over, under = found.groups()
         runs.append(Run(x, -lift, over, small))
-        x += _advance(over, weight) * small - 0.04 * size_mm
+        x += _advance(over, weight, tabular) * small - 0.04 * size_mm
         slashes.append(((x, 0.02 * size_mm), (x + lean, -(CAPITAL + 0.02) * size_mm)))
         x += 0.60 * lean
         runs.append(Run(x, 0.0, under, small))
-        x += _advance(under, weight) * small
+        x += _advance(under, weight, tabular) * small
     rest = text[done:]
     if rest or not runs:
         runs.append(Run(x, 0.0, rest, size_mm))
-        x += _advance(rest, weight) * size_mm
+        x += _advance(rest, weight, tabular) * size_mm
     return Lettered(tuple(runs), tuple(slashes), thick, x)
 
 
@@ -128,7 +133,7 @@ def text_width(text: str, size_mm: float, weight: Weight = 400) -> float:
 
 def anchored(item: Text) -> tuple[Lettered, float]:
     """Lay out a text item; the second figure is how far left of its point it begins."""
-    lettered = lay_text(item.text, item.size_mm, item.weight)
+    lettered = lay_text(item.text, item.size_mm, item.weight, tabular=item.tabular)
     share = {"start": 0.0, "middle": 0.5, "end": 1.0}[item.anchor]
     return lettered, lettered.width * share
 

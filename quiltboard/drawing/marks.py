@@ -229,10 +229,8 @@ def _short(needle: _Needle, key: FlagKey) -> Iterator[Item]:
     rise = min(4 * needle.px, half / 3)
     lines = []
     for cell in key.cells:
-        local = [
-            (half * (2 * k / zigs - 1), level + (rise if k % 2 else -rise))
-            for k in range(zigs + 1)
-        ]
+        heights = [level + (rise if k % 2 else -rise) for k in range(zigs + 1)]
+        local = [(slope * y * (2 * k / zigs - 1), y) for k, y in enumerate(heights)]
         lines.append(tuple(needle.layout.to_top(cell, point) for point in local))
     yield from needle.sew(tuple(lines))
     for cell in key.cells[-1:]:

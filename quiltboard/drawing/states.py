@@ -7,7 +7,7 @@ Sizes are those of the screen: a line of 2 px is 2 px at any zoom, so every func
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Final
 
 from quiltboard.drawing.display import (
@@ -72,7 +72,8 @@ def coats(
 def offset_outline(points: tuple[Point, ...], outward_mm: float) -> tuple[Point, ...]:
     """Move a convex outline's sides outward (or, below zero, inward), keeping its corners.
 
-    A corner sharper than 60° is not carried farther than twice the move.
+    A corner sharper than 60° is not carried farther than twice the move. An outline too small
+    to be moved in shrinks to a point.
     """
     middle_x = sum(x for x, _ in points) / len(points)
     middle_y = sum(y for _, y in points) / len(points)
@@ -86,7 +87,7 @@ def offset_outline(points: tuple[Point, ...], outward_mm: float) -> tuple[Point,
         size = math.hypot(sum_x, sum_y) or 1.0
         reach = min(2.0, 2.0 / size) * outward_mm
         moved.append((x + sum_x / size * reach, y + sum_y / size * reach))
-    if outward_mm < 0 and _area(tuple(moved)) <= 0:
+    if outward_mm < 0 and _any_side_reversed(ring, moved):
         return ((middle_x, middle_y),) * len(points)
     return tuple(moved[::-1] if turned else moved)
 
@@ -163,6 +164,16 @@ def _area(points: tuple[Point, ...]) -> float:
             for k in range(len(points))
         )
         / 2
+    )
+
+
+def _any_side_reversed(before: Sequence[Point], after: Sequence[Point]) -> bool:
+    """Tell whether sides have moved through each other."""
+    return any(
+        (before[k][0] - before[k - 1][0]) * (after[k][0] - after[k - 1][0])
+        + (before[k][1] - before[k - 1][1]) * (after[k][1] - after[k - 1][1])
+        < 0
+        for k in range(len(before))
     )
 
 

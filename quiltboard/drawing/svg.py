@@ -179,9 +179,10 @@ class _Writer:
             f' font-size="{_number(run.size_mm)}">{escape(_printable(run.text))}</tspan>'
             for run in lettered.runs
         )
+        even = ' style="font-variant-numeric:tabular-nums"' if item.tabular else ""
         yield (
-            f'<text xml:space="preserve" font-family={family} font-weight="{item.weight}"'
-            f' style="font-variant-numeric:tabular-nums">{spans}</text>'
+            f'<text xml:space="preserve" font-family={family}'
+            f' font-weight="{item.weight}"{even}>{spans}</text>'
         )
         for (x0, y0), (x1, y1) in lettered.slashes:
             yield (

@@ -225,15 +225,19 @@ def _refuse_swallowed_rows(cells: list[str], columns: int) -> None:
 
 
 def _named_cells(cells: list[str], columns: list[str | None]) -> dict[str, str]:
-    if any(cell.strip() for cell in cells[len(columns) :]):
-        raise _RowError(
-            "it has more cells than the first row; put quotation marks round a text with commas"
-        )
-    return {
+    named = {
         column: cell.strip()
         for column, cell in zip(columns, cells, strict=False)
         if column is not None
     }
+    beyond = cells[len(columns) :]
+    # “1,5 m” between commas falls into two cells and would be one inch of cloth, five wide: the
+    # cell too many gives it away, even an empty one. Elsewhere an empty one does no harm.
+    if any(cell.strip() for cell in beyond) or (beyond and named.get("length")):
+        raise _RowError(
+            "it has more cells than the first row; put quotation marks round a text with commas"
+        )
+    return named
 
 
 def _take_row(

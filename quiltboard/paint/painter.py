@@ -182,7 +182,7 @@ class _Brush:
             painter.save()
             painter.translate(run.x, run.y)
             painter.scale(run.size_mm / FONT_PX, run.size_mm / FONT_PX)
-            painter.setFont(letter_font(item.weight))
+            painter.setFont(letter_font(item.weight, tabular=item.tabular))
             painter.drawText(QPointF(0, 0), run.text)
             painter.restore()
         painter.setPen(_pen(Stroke(item.colour, lettered.slash_width)))
@@ -192,13 +192,14 @@ class _Brush:
 
 
 @lru_cache(maxsize=4)
-def letter_font(weight: Weight) -> QFont:
-    """Give the bundled font with even figures, unhinted, at a size to be scaled from."""
+def letter_font(weight: Weight, *, tabular: bool) -> QFont:
+    """Give the bundled font, unhinted, at a size to be scaled from."""
     font = QFont(FAMILY)
     font.setPixelSize(FONT_PX)
     font.setWeight(QFont.Weight.DemiBold if weight == 600 else QFont.Weight.Normal)
     font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
-    font.setFeature(QFont.Tag("tnum"), 1)
+    if tabular:
+        font.setFeature(QFont.Tag("tnum"), 1)
     return font
 
 

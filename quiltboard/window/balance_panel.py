@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from PySide6.QtCore import QSize, Qt, QTimer
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
     QScrollArea,
@@ -27,10 +27,14 @@ from quiltboard.window.cloth import Cuttings
 from quiltboard.window.dial import Dial, Lean
 from quiltboard.window.flag_rows import FlagPainter, FlagRow, Legend, list_flags
 from quiltboard.window.icons import make_icon
-from quiltboard.window.lettering import Align, Words
+from quiltboard.window.lettering import Align, Words, counted
 from quiltboard.window.rows import Rows, RowsView
 from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, SIDE_PX, TEXT, Theme
 
+LEAST_HIGH_PX = 280
+"""Below this, at 100 %, the side part scrolls; large letters wrap and take more."""
+WRAPPED_PX = 2.2
+SMALL_DIAL_BELOW_PX = 470
 SETTLE_MS = 120
 """Shuffles are counted when the board has rested so long."""
 
@@ -80,6 +84,10 @@ class BalancePanel(QWidget):
         self._on_theme_changed()
         self._on_judged(document.judgement)
 
+    def preview(self, judgement: Judgement) -> None:
+        """Show what the board would come to with the piece let go here."""
+        self._on_judged(judgement)
+
     def show_meanings(self) -> None:
         """Show what the flags mean, or the flags again."""
         self.question.toggle()
@@ -90,7 +98,12 @@ class BalancePanel(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Give the least room in which the panel can be used."""
-        return QSize(200, 160)
+        return QSize(200, least_high(self._theme))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Take a smaller dial where the panel is low."""
+        super().resizeEvent(event)
+        self.dial.take_size(small=self.height() < SMALL_DIAL_BELOW_PX)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Lay the panel."""
@@ -182,20 +195,20 @@ class BalancePanel(QWidget):
             )
         if not report.flags:
             return self.tr("Nothing touches, nothing clumps")
-        flags = self.tr("%n flag(s)", "", len(report.flags))
+        flags = counted(len(report.flags), self.tr("{n} flag"), self.tr("{n} flags"))
         if not report.cost:
             return flags
         return self.tr("{flags}, cost {cost}").format(flags=flags, cost=f"{report.cost:,g}")
 
     def _say_kinds(self, report: Report) -> str:
         counts = report.counts
-        said = (
-            (counts["short"], self.tr("%n short", "", counts["short"])),
-            (counts["touch"], self.tr("%n touch(es)", "", counts["touch"])),
-            (counts["clump"], self.tr("%n clump(s)", "", counts["clump"])),
-            (counts["close"], self.tr("%n too close", "", counts["close"])),
-        )
-        return " · ".join(text for count, text in said if count)
+        words = {
+            "short": (self.tr("{n} short"), self.tr("{n} short")),
+            "touch": (self.tr("{n} touch"), self.tr("{n} touches")),
+            "clump": (self.tr("{n} clump"), self.tr("{n} clumps")),
+            "close": (self.tr("{n} too close"), self.tr("{n} too close")),
+        }
+        return " · ".join(counted(n, *words[kind]) for kind, n in counts.items() if n)
 
     def _turn_page(self) -> None:
         meanings = self.question.isChecked() or not self.rows.rows
@@ -295,6 +308,11 @@ class BalancePanel(QWidget):
         chance = heavy_against_shuffles(cells, judgement.shelf.values, judgement.ground_value)
         self._chance = {key: chance}
         self._show_dial()
+
+
+def least_high(theme: Theme) -> int:
+    """Tell how low the panel may stand before the side part scrolls."""
+    return round(theme.px(LEAST_HIGH_PX) + WRAPPED_PX * (theme.text_percent - 100))
 
 
 def say_share(share: float) -> str:

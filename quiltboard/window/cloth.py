@@ -86,7 +86,10 @@ class Cuttings(QObject):
         self._book.open({fabric.id: swatch})
         scale = mm_per_px(swatch)
         mirrored = min(swatch.width_px, swatch.height_px) * scale * PX_PER_MM < TILE_PX
-        fill = ClothFill(fabric.id, (0.0, 0.0), 0.0, scale, mirrored=mirrored)
+        # From the middle, where no edge of the picture runs.
+        spare_x = max(0.0, swatch.width_px * scale - TILE_PX / PX_PER_MM) / 2
+        spare_y = max(0.0, swatch.height_px * scale - TILE_PX / PX_PER_MM) / 2
+        fill = ClothFill(fabric.id, (-spare_x, -spare_y), 0.0, scale, mirrored=mirrored)
         with QPainter(tile) as painter:
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.scale(PX_PER_MM, PX_PER_MM)

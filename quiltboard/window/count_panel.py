@@ -12,10 +12,12 @@ from quiltboard.drawing.display import GROUND
 from quiltboard.errands.judge import Judgement
 from quiltboard.window.cloth import Cuttings, draw_chalk
 from quiltboard.window.count_rows import CountPainter, CountRow, column_names, list_counts
-from quiltboard.window.lettering import Align, Words, draw_line, line_px
+from quiltboard.window.lettering import Align, Words, counted, draw_line, line_px
 from quiltboard.window.rows import Rows, RowsView
 from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, SIDE_PX, Theme
 
+LEAST_HIGH_PX = 170
+"""Below this, at 100 %, the side part scrolls."""
 CHALK_SHARES = (0.84, 0.68, 0.64, 0.49, 0.43, 0.29, 0.23)
 
 
@@ -61,6 +63,7 @@ class CountPanel(QWidget):
         head.addWidget(self._order, 1)
         padded = QVBoxLayout()
         padded.setContentsMargins(PADDING_PX, 0, PADDING_PX, 10)
+        padded.setSpacing(10)
         padded.addWidget(self.invitation)
         padded.addWidget(self._chalk, 1)
         foot = QVBoxLayout()
@@ -81,13 +84,17 @@ class CountPanel(QWidget):
         theme.changed.connect(self.updateGeometry)
         self._on_judged(document.judgement)
 
+    def preview(self, judgement: Judgement) -> None:
+        """Show what would be asked for with the piece let go here."""
+        self._on_judged(judgement)
+
     def sizeHint(self) -> QSize:
         """Give the panel's room."""
         return QSize(self._theme.wide(SIDE_PX), 310)
 
     def minimumSizeHint(self) -> QSize:
         """Give the least room in which the panel can be used."""
-        return QSize(200, 120)
+        return QSize(200, self._theme.px(LEAST_HIGH_PX))
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Lay the panel."""
@@ -97,6 +104,11 @@ class CountPanel(QWidget):
     def _on_judged(self, judgement: Judgement) -> None:
         project = self._document.project
         rows = list_counts(project, judgement.counts)
+        full = all(row.count.placed == row.count.needed for row in rows)
+        if full != self.row_painter.full:
+            self.row_painter.full = full
+            self._columns.update()
+            self.view.scheduleDelayedItemsLayout()
         self.rows.set_rows(rows)
         bare = not rows
         for part in (self.invitation, self._chalk):
@@ -105,7 +117,13 @@ class CountPanel(QWidget):
             part.setVisible(not bare)
         more = len(project.fabrics) - len(rows)
         self.rest.setVisible(more > 0 and not bare)
-        self.rest.setText(self.tr("%n more fabric(s), none on the board", "", more))
+        self.rest.setText(
+            counted(
+                more,
+                self.tr("{n} more fabric, not on the board"),
+                self.tr("{n} more fabrics, none on the board"),
+            )
+        )
         self._on_fabric_chosen(self._desk.fabric)
 
     def _on_fabric_chosen(self, fabric: object) -> None:
@@ -142,7 +160,8 @@ class _Columns(QWidget):
         """Set the names flush with their figures."""
         theme = self._theme
         x = float(self.width() - PADDING_PX)
-        columns = list(zip(column_names(), self._rows.columns_px(), strict=True))
+        names = [column_names()[k] for k in self._rows.columns]
+        columns = list(zip(names, self._rows.columns_px(), strict=True))
         with QPainter(self) as painter:
             for name, wide in reversed(columns):
                 lines = name.split(" ") if self._rows.stacked else [name]

@@ -92,20 +92,19 @@ def list_counts(project: Project, counts: Sequence[Count]) -> list[CountRow]:
     return [CountRow(fabrics[count.fabric], count, most) for count in asked]
 
 
-def column_px(theme: Theme) -> tuple[int, ...]:
-    """Give the width of each column of figures."""
-    widest = width_px(theme, "000")
-    return tuple(
-        max(widest, width_px(theme, name, NOTE)) + FIGURE_GAP_PX for name in column_names()
-    )
-
-
 class CountPainter(RowPainter[CountRow]):
     """Paints the piece count."""
 
     def __init__(self, theme: Theme, cuttings: Cuttings) -> None:
         super().__init__(theme)
         self._cuttings = cuttings
+        self.full = False
+        """Whether every plate is full, so that "for all" would say nothing new."""
+
+    @property
+    def columns(self) -> tuple[int, ...]:
+        """Tell which of the four columns are shown."""
+        return (0, 2, 3) if self.full else (0, 1, 2, 3)
 
     @property
     def stacked(self) -> bool:
@@ -119,9 +118,14 @@ class CountPainter(RowPainter[CountRow]):
 
     def columns_px(self) -> tuple[int, ...]:
         """Give the columns' widths: where figures stand alone they share the row."""
-        if not self.stacked:
-            return column_px(self.theme)
-        return ((self.view_px() - 2 * PADDING_PX) // 4,) * 4
+        names, count = column_names(), len(self.columns)
+        if self.stacked:
+            return ((self.view_px() - 2 * PADDING_PX) // count,) * count
+        widest = width_px(self.theme, "000")
+        return tuple(
+            max(widest, width_px(self.theme, names[k], NOTE)) + FIGURE_GAP_PX
+            for k in self.columns
+        )
 
     def _name_px(self) -> float:
         room = self.view_px() - 2 * PADDING_PX
@@ -144,7 +148,9 @@ class CountPainter(RowPainter[CountRow]):
     ) -> None:
         """Paint a row."""
         theme = self.theme
-        left, right = box.x() + PADDING_PX, box.right() - PADDING_PX
+        left = box.x() + PADDING_PX
+        # The scroll bar stands in the padding.
+        right = box.x() + self.view_px() - PADDING_PX
         if chosen or pointed:
             painter.fillRect(
                 QRectF(box.x(), box.y(), box.width(), box.height() - 1),
@@ -173,8 +179,9 @@ class CountPainter(RowPainter[CountRow]):
     def _paint_figures(self, painter: QPainter, box: QRectF, row: CountRow) -> None:
         theme = self.theme
         x = box.right()
-        columns = list(zip(row.figures, self.columns_px(), strict=True))
-        for k, (figure, wide) in reversed(list(enumerate(columns))):
+        columns = list(zip(self.columns, self.columns_px(), strict=True))
+        for k, wide in reversed(columns):
+            figure = row.figures[k]
             place = QRectF(x - wide, box.y(), wide, box.height())
             short = k == 3 and row.count.short
             used = draw_line(

@@ -15,8 +15,9 @@ from quiltboard.drawing.seeing import grey_of_value
 from quiltboard.window.theme import Theme
 
 DIAL_PX: Final = 160
+SMALL_DIAL_PX: Final = 120
 CUSHION: Final = "#dddddd"
-FARTHEST: Final = 0.8
+FARTHEST: Final = 0.5
 """The lean that would put the pin on the cushion's rim."""
 _NEAR, _SHOULDER, _TIP, _CUSHION = 0.235, 0.345, 0.415, 0.195
 
@@ -53,6 +54,7 @@ class Dial(QWidget):
         super().__init__(parent)
         self._theme = theme
         self.lean = Lean((None,) * 12)
+        self._side_px = DIAL_PX
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(self.tr("Dial"))
 
@@ -62,9 +64,20 @@ class Dial(QWidget):
             self.lean = lean
             self.update()
 
+    def take_size(self, *, small: bool) -> None:
+        """Stand smaller where room is short."""
+        side = SMALL_DIAL_PX if small else DIAL_PX
+        if side != self._side_px:
+            self._side_px = side
+            self.updateGeometry()
+
+    def minimumSizeHint(self) -> QSize:
+        """Give the dial's room: it is not squeezed."""
+        return self.sizeHint()
+
     def sizeHint(self) -> QSize:
         """Give the dial's room."""
-        return QSize(DIAL_PX, DIAL_PX)
+        return QSize(self._side_px, self._side_px)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw the ground, the ring, the cushion, the stitched circle, the pin and the lead."""

@@ -29,12 +29,14 @@ from quiltboard.shapes.wedge import DraftedWedge, draft_wedge, usual_wedge
 from quiltboard.window.cloth import draw_basted, draw_chalk
 from quiltboard.window.lettering import Align, Words, draw_line, line_px, width_px
 from quiltboard.window.numbered import draw_numbered
-from quiltboard.window.theme import BUTTON, GRID_PX, INVITATION, NOTE, Theme
+from quiltboard.window.theme import BUTTON, GRID_PX, INVITATION, NOTE, STEP, Theme
 
 SHOWN_WEDGE: Final = 10
 """Which wedge of the chalked twelve is shown filled: at the left, toward the shelf."""
 MARGIN_PX: Final = 24
 LEAST_RING_PX: Final = 150
+WAY_PX: Final = 214
+"""What the photo and its steps take left of the ring, at 100 %."""
 TIP_PHOTO_PX: Final = (66, 50)
 
 
@@ -164,7 +166,8 @@ class FirstRun(QWidget):
                 self._paint_ring(painter)
             if self._shows_way():
                 self._paint_way(painter)
-            self._paint_tips(painter)
+            if self._tips_top:
+                self._paint_tips(painter)
 
     # Where things stand.
 
@@ -172,9 +175,10 @@ class FirstRun(QWidget):
         theme, wide, high = self._theme, self.width(), self.height()
         tip_high = max(TIP_PHOTO_PX[1], 3 * line_px(theme, NOTE))
         room = wide - 2 * MARGIN_PX
-        tips = self.tips()
-        columns = 3 if room >= 3 * self._tip_px() else 1
-        tips_high = tip_high if columns == 3 else 0
+        tips_high = tip_high if room >= 3 * self._tip_px() else 0
+        self.title.set_size(INVITATION)
+        if high < 2 * self.title.heightForWidth(room) + theme.px(220):
+            self.title.set_size(STEP + 4)
         title_high = self.title.heightForWidth(room)
         note_high = self.invitation.heightForWidth(room)
         button_high = theme.px(44)
@@ -189,7 +193,9 @@ class FirstRun(QWidget):
         if ring < LEAST_RING_PX:
             ring, spare = 0.0, high - block - below
         top = max(MARGIN_PX, spare * 0.42)
-        self._ring = QRectF((wide - ring) / 2, top, ring, ring)
+        # Where it is narrow the ring stands aside, so that the photo's way keeps its room.
+        aside = min(wide - ring - MARGIN_PX, theme.px(WAY_PX) + 2.0)
+        self._ring = QRectF(max((wide - ring) / 2, aside), top, ring, ring)
         y = round(top + ring + (spare * 0.24 if ring else 0))
         self.title.setGeometry(MARGIN_PX, y, room, title_high)
         y += title_high + 8
@@ -204,7 +210,7 @@ class FirstRun(QWidget):
             self.demo.setGeometry(
                 (wide - second) // 2, y + button_high + 8, second, button_high
             )
-        self._tips_top = high - tips_high - MARGIN_PX if tips_high and len(tips) else 0.0
+        self._tips_top = high - tips_high - MARGIN_PX if tips_high else 0.0
         if self._tips_top < y + buttons_high + 8:
             self._tips_top = 0.0
         self.update()
@@ -221,7 +227,8 @@ class FirstRun(QWidget):
 
     def _shows_way(self) -> bool:
         """Whether there is room left of the ring for the photo and its way."""
-        return self._ring.left() >= 190 and self._ring.height() >= 300
+        beside = self._ring.left() >= self._theme.px(WAY_PX)
+        return beside and self._ring.height() >= self._theme.px(300)
 
     # What is drawn.
 
@@ -245,10 +252,15 @@ class FirstRun(QWidget):
         square = QPainterPath()
         square.addRect(self._ring)
         draw_chalk(painter, square, width_px=1.6)
+        # Each line once: two dashed sides laid over each other would look unbroken.
+        outline = QPainterPath()
         for k in range(self._drafted.n):
-            if k != SHOWN_WEDGE:
-                draw_chalk(painter, self._wedge_path(k), width_px=1.6)
+            corners = self._wedge_path(k).toFillPolygon()
+            outline.moveTo(corners[0])
+            for point in (corners[1], corners[2], corners[3]):
+                outline.lineTo(point)
             self._paint_crease(painter, k)
+        draw_chalk(painter, outline, width_px=1.6)
         middle = QPainterPath()
         scale = self._ring.width() * 0.46 / self._drafted.tip
         centre = self._drafted.centre_finished / 320 / 2 * scale
@@ -407,8 +419,6 @@ class FirstRun(QWidget):
         painter.setPen(Qt.PenStyle.NoPen)
 
     def _paint_tips(self, painter: QPainter) -> None:
-        if not self._tips_top:
-            return
         theme = self._theme
         pitch = min((self.width() - 2 * MARGIN_PX) / 3, self._tip_px() + 6 * GRID_PX)
         left = (self.width() - 3 * pitch) / 2 + GRID_PX * 3

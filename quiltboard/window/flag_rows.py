@@ -91,6 +91,10 @@ class FlagPainter(RowPainter[FlagRow]):
         parent = self.parent()
         return parent.width() if isinstance(parent, QWidget) else self.theme.wide(SIDE_PX)
 
+    def _right(self, box: QRectF) -> float:
+        """Give the right edge of what is in a row; the scroll bar stands in the padding."""
+        return box.x() + self._view_px() - PADDING_PX
+
     def _text_px(self, row: FlagRow) -> float:
         room = self._view_px() - 2 * PADDING_PX - self.theme.px(BADGE_ROOM_PX)
         return room - self._right_px(row)
@@ -124,7 +128,9 @@ class FlagPainter(RowPainter[FlagRow]):
             frame = QPen(theme.colour("graph"), 1.5) if chosen else QPen(Qt.PenStyle.NoPen)
             painter.setPen(frame)
             painter.setBrush(paper)
-            painter.drawRoundedRect(box.adjusted(7, 1.5, -7, -1.5), RADIUS_PX, RADIUS_PX)
+            frame_box = QRectF(box.x() + 7, box.y() + 1.5, self._right(box) - box.x(), 0)
+            frame_box.setHeight(box.height() - 3)
+            painter.drawRoundedRect(frame_box, RADIUS_PX, RADIUS_PX)
         left = box.x() + PADDING_PX
         badge = theme.px(BADGE_PX)
         spot = QRectF(left, box.center().y() - badge / 2, badge, badge)
@@ -132,7 +138,7 @@ class FlagPainter(RowPainter[FlagRow]):
         text_x = left + theme.px(BADGE_ROOM_PX)
         if not chosen and not pointed:
             painter.fillRect(
-                QRectF(text_x, box.bottom() - 1, box.right() - PADDING_PX - text_x, 1),
+                QRectF(text_x, box.bottom() - 1, self._right(box) - text_x, 1),
                 theme.colour("rule"),
             )
         self._paint_text(painter, box, text_x, row)
@@ -151,7 +157,7 @@ class FlagPainter(RowPainter[FlagRow]):
 
     def _paint_cloth(self, painter: QPainter, box: QRectF, row: FlagRow) -> None:
         cost_px = self.theme.px(TEXT) * COST_EMS
-        right = box.right() - PADDING_PX
+        right = self._right(box)
         cost = QRectF(right - cost_px, box.y(), cost_px, box.height())
         draw_line(painter, self.theme, cost, row.cost, align=Align.AlignRight)
         cloths = row.cloths[:MOST_CHIPS]

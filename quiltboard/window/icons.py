@@ -92,8 +92,8 @@ def _redo() -> Shape:
 
 def _deal() -> Shape:
     shape = _blank()
-    for angle in (-52, 0, 52):
-        _blade(shape.filled, 12, 20.8, 4.6, 17.2 if angle else 18.6, 19, angle)
+    for angle in (-46, 0, 46):
+        _blade(shape.filled, 12, 20.6, 4.4, 14.6 if angle else 17.6, 18, angle)
     return shape
 
 

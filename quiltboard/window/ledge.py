@@ -16,7 +16,8 @@ from quiltboard.window.theme import BUTTON_PX, ICON_PX, LEDGE_RADIUS_PX, TEXT, T
 
 PADDING_PX: Final = 8
 GAP_PX: Final = 4
-GROUP_GAP_PX: Final = 13
+GROUP_GAP_PX: Final = 5
+WIDE_GAP_PX: Final = 13
 SHADOW_PX: Final = 14
 """Room about the ledge for its shadow."""
 
@@ -35,12 +36,12 @@ class Ledge(QWidget):
         self._theme = theme
         self._rules: list[tuple[float, float]] = []
         self._room = 1000
+        self._dealing = False
         self.setAccessibleName(self.tr("Tools of the board"))
         self.undo = self._make("edit.undo", "", "undo")
         self.redo = self._make("edit.redo", "", "redo")
         self.deal = self._make("board.deal", self.tr("Deal"), "deal", filled=True)
         self.stop = self._make("board.stop_deal", self.tr("Stop"), "stop", filled=True)
-        self.stop.hide()
         self.style_name = Words(
             theme, self.tr("Scrappy"), size=TEXT, colour="text_2", parent=self
         )
@@ -54,16 +55,24 @@ class Ledge(QWidget):
             )
         )
         self.pin = self._make("board.pin", self.tr("Pin"), "pin")
-        self.copy = QToolButton(self)
-        self.copy.setText(self.tr("Copy order"))
-        self.copy.setProperty("plain", True)
-        self.copy.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
-        self.copy.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.copy.setAccessibleName(self.tr("Copy order"))
-        menu = QMenu(self.copy)
-        actions.fill_menu(menu, ("board.copy_order", "board.copy_order_chosen"))
-        self.copy.setMenu(menu)
+        self.copy = self._make_menu_button(
+            self.tr("Copy order"), ("board.copy_order", "board.copy_order_chosen")
+        )
         self.take_off = self._make("board.clear_wedge", self.tr("Take off"), "clear_wedge")
+        self.more = self._make_menu_button(
+            self.tr("Tools"),
+            (
+                "board.turn_ring_right",
+                "board.turn_ring_left",
+                "board.pin",
+                "",
+                "board.copy_order",
+                "board.copy_order_chosen",
+                "",
+                "board.clear_wedge",
+                "board.clear_plate",
+            ),
+        )
         actions["board.copy_order"].changed.connect(self._on_copy_changed)
         self._on_copy_changed()
         theme.changed.connect(self._on_theme_changed)
@@ -71,8 +80,7 @@ class Ledge(QWidget):
 
     def show_dealing(self, dealing: bool) -> None:
         """Offer Stop in place of Deal while a deal is at work."""
-        self.deal.setVisible(not dealing)
-        self.stop.setVisible(dealing)
+        self._dealing = dealing
         self.arrange(self._room)
 
     def say_pinned(self, pinned: bool) -> None:
@@ -83,7 +91,10 @@ class Ledge(QWidget):
             self.arrange(self._room)
 
     def arrange(self, room_px: int) -> QSize:
-        """Set the tools in rows no wider than there is room, and take that size.
+        """Set the tools in a row no wider than there is room, and take that size.
+
+        Where they do not fit, first the gaps shrink and the name of the style steps aside, then
+        they stand in two rows, then the lesser ones go behind one button with a menu.
 
         Returns
         -------
@@ -91,18 +102,29 @@ class Ledge(QWidget):
             The ledge with its shadow.
         """
         self._room = room_px
-        inner = room_px - 2 * (SHADOW_PX + PADDING_PX)
-        groups = self._groups()
-        rows: list[list[list[QWidget]]] = [[]]
-        used = 0
-        for group in groups:
-            wide = sum(w.sizeHint().width() + GAP_PX for w in group) - GAP_PX
-            gap = 2 * GROUP_GAP_PX if rows[-1] else 0
-            if rows[-1] and used + gap + wide > inner:
-                rows.append([])
-                used, gap = 0, 0
-            rows[-1].append(group)
-            used += gap + wide
+        inner = room_px - 2 * PADDING_PX - SHADOW_PX // 2
+        deal: list[QWidget] = [self.stop if self._dealing else self.deal]
+        history: list[QWidget] = [self.undo, self.redo]
+        tools: list[list[QWidget]] = [[self.turn, self.pin], [self.copy, self.take_off]]
+        named = [history, [*deal, self.style_name], *tools]
+        plain = [history, deal, *tools]
+        few = [history, [*deal, self.more]]
+        for groups, gap, most_rows in (
+            (named, WIDE_GAP_PX, 1),
+            (named, GROUP_GAP_PX, 1),
+            (plain, GROUP_GAP_PX, 1),
+            (named, GROUP_GAP_PX, 2),
+            (few, GROUP_GAP_PX, 99),
+        ):
+            rows = _break(groups, inner, gap)
+            if len(rows) <= most_rows:
+                return self._set(rows, gap)
+        raise AssertionError("a ledge of any number of rows always fits")
+
+    def _set(self, rows: list[list[list[QWidget]]], gap: int) -> QSize:
+        shown = {id(widget) for row in rows for group in row for widget in group}
+        for widget in self._all():
+            widget.setVisible(id(widget) in shown)
         high = self._theme.px(BUTTON_PX)
         y = SHADOW_PX + PADDING_PX
         widest = 0
@@ -111,8 +133,8 @@ class Ledge(QWidget):
             x = SHADOW_PX + PADDING_PX
             for k, group in enumerate(row):
                 if k:
-                    self._rules.append((x + GROUP_GAP_PX - GAP_PX / 2, y))
-                    x += 2 * GROUP_GAP_PX - GAP_PX
+                    self._rules.append((x - GAP_PX + gap, y))
+                    x += 2 * gap - GAP_PX
                 for widget in group:
                     wide = widget.sizeHint().width()
                     widget.setGeometry(x, y, wide, high)
@@ -131,7 +153,7 @@ class Ledge(QWidget):
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             painter.setPen(Qt.PenStyle.NoPen)
             for k in range(10, 0, -2):
-                painter.setBrush(QColor(0, 0, 0, 13))
+                painter.setBrush(QColor(0, 0, 0, 9))
                 radius = LEDGE_RADIUS_PX + k
                 painter.drawRoundedRect(body.adjusted(-k, 3 - k, k, 3 + k), radius, radius)
             painter.setBrush(self._theme.colour("panel"))
@@ -141,15 +163,31 @@ class Ledge(QWidget):
                 high = self._theme.px(BUTTON_PX)
                 painter.fillRect(QRectF(x, y + 2, 1, high - 4), self._theme.colour("rule"))
 
-    def _groups(self) -> list[list[QWidget]]:
-        deal = self.stop if self.stop.isVisibleTo(self) else self.deal
-        groups: list[list[QWidget]] = [
-            [self.undo, self.redo],
-            [deal, self.style_name],
-            [self.turn, self.pin],
-            [self.copy, self.take_off],
-        ]
-        return groups
+    def _all(self) -> tuple[QWidget, ...]:
+        return (
+            self.undo,
+            self.redo,
+            self.deal,
+            self.stop,
+            self.style_name,
+            self.turn,
+            self.pin,
+            self.copy,
+            self.take_off,
+            self.more,
+        )
+
+    def _make_menu_button(self, text: str, ids: tuple[str, ...]) -> QToolButton:
+        button = QToolButton(self)
+        button.setText(text)
+        button.setAccessibleName(text)
+        button.setProperty("plain", True)
+        button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        menu = QMenu(button)
+        self._actions.fill_menu(menu, ids)
+        button.setMenu(menu)
+        return button
 
     def _make(
         self, action_id: str, text: str, icon: str, *, filled: bool = False
@@ -164,4 +202,23 @@ class Ledge(QWidget):
         side = self._theme.px(ICON_PX)
         self.copy.setIconSize(QSize(side, side))
         self.copy.setIcon(make_icon("copy_order", self._theme))
+        self.more.setIconSize(QSize(side, side))
+        self.more.setIcon(make_icon("chevron", self._theme))
         self.arrange(self._room)
+
+
+def _break(
+    groups: list[list[QWidget]], inner_px: int, gap_px: int
+) -> list[list[list[QWidget]]]:
+    """Break groups of tools into rows no wider than there is room."""
+    rows: list[list[list[QWidget]]] = [[]]
+    used = 0
+    for group in groups:
+        wide = sum(widget.sizeHint().width() + GAP_PX for widget in group) - GAP_PX
+        gap = 2 * gap_px if rows[-1] else 0
+        if rows[-1] and used + gap + wide > inner_px:
+            rows.append([])
+            used, gap = 0, 0
+        rows[-1].append(group)
+        used += gap + wide
+    return rows

@@ -25,6 +25,24 @@ FEWEST_EMS = 3
 Align = Qt.AlignmentFlag
 
 
+def counted(number: int, one: str, many: str) -> str:
+    """Put a number into the words for one or for many.
+
+    Parameters
+    ----------
+    number
+        How many.
+    one, many
+        Words that hold ``{n}``, translated already.
+
+    Examples
+    --------
+    >>> counted(1, "{n} flag", "{n} flags"), counted(0, "{n} flag", "{n} flags")
+    ('1 flag', '0 flags')
+    """
+    return (one if number == 1 else many).format(n=number)
+
+
 def line_px(theme: Theme, size: int) -> int:
     """Give the height of one line of text."""
     return math.ceil(theme.px(size) * LINE_SPACING)
@@ -127,7 +145,9 @@ class Words(QLabel):
         self._wrapped = wrapped
         self._shortened = shortened
         self._align = align
-        policy = QSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        # What wraps must be free to grow; a fixed height would be that of another width.
+        upright = QSizePolicy.Policy.Preferred if wrapped else QSizePolicy.Policy.Fixed
+        policy = QSizePolicy(QSizePolicy.Policy.Preferred, upright)
         policy.setHeightForWidth(wrapped)
         self.setSizePolicy(policy)
         self.setText(text)
@@ -138,6 +158,13 @@ class Words(QLabel):
         if text != self.text() or not text:
             super().setText(text)
             self.setAccessibleName(plain_fractions(text))
+            self.updateGeometry()
+            self.update()
+
+    def set_size(self, size: int) -> None:
+        """Set it larger or smaller."""
+        if size != self._size:
+            self._size = size
             self.updateGeometry()
             self.update()
 

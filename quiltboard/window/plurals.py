@@ -27,7 +27,7 @@ class EnglishPlurals(QTranslator):
         disambiguation: str | None = None,  # noqa: ARG002 - Qt's signature
         n: int = -1,
     ) -> str:
-        """Give the text for so many things, or nothing to leave it as it is."""
+        """Give the text for so many things, or as it is."""
         if n < 0 or "(" not in sourceText:
-            return ""
+            return sourceText
         return _ENDING.sub("" if n == 1 else r"\1", sourceText)

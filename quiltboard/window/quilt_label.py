@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QMenu, QToolTip, QWidget
 
 from quiltboard.document.document import Document
+from quiltboard.drawing.lettering import wrap
 from quiltboard.project.project import Project
 from quiltboard.window.icons import draw_icon
 from quiltboard.window.lettering import draw_line, line_px, width_px
@@ -87,17 +88,20 @@ class QuiltLabel(QAbstractButton):
                 icon,
                 theme.colour("text"),
             )
-            first, second = line_px(theme, NAME), line_px(theme, NOTE)
-            top = patch.center().y() - (first + second) / 2
+            size, lines = self._name_lines()
+            first, second = line_px(theme, size), line_px(theme, NOTE)
             room = self._room_px()
-            name = QRectF(PADDING_PX, top, room, first)
-            draw_line(painter, theme, name, self._title(), size=NAME, weight=600)
-            state = QRectF(PADDING_PX, top + first, room, second)
+            y = patch.center().y() - (len(lines) * first + second) / 2
+            for line in lines:
+                name = QRectF(PADDING_PX, y, room, first)
+                draw_line(painter, theme, name, line, size=size, weight=600)
+                y += first
+            state = QRectF(PADDING_PX, y, room, second)
             draw_line(painter, theme, state, self.state_text(), size=NOTE, colour="text_2")
 
     def enterEvent(self, event: object) -> None:
         """Tell a shortened name whole."""
-        long = width_px(self._theme, self._title(), NAME, 600) > self._room_px()
+        long = self._name_lines()[1] != (self._title(),)
         self.setToolTip(self._title() if long else self.tr("The quilt's menu"))
         super().enterEvent(event)  # type: ignore[arg-type]
 
@@ -108,6 +112,17 @@ class QuiltLabel(QAbstractButton):
 
     def _room_px(self) -> float:
         return self.width() - 2 * PADDING_PX - self._theme.px(18) - 4
+
+    def _name_lines(self) -> tuple[int, tuple[str, ...]]:
+        """Give the size and the lines in which a long name is still read whole, if any are."""
+        theme, room, title = self._theme, self._room_px(), self._title()
+        if width_px(theme, title, NAME, 600) <= room:
+            return NAME, (title,)
+        if width_px(theme, title, TEXT, 600) <= room:
+            return TEXT, (title,)
+        lines = wrap(title, room, theme.px(TEXT), 600)
+        two = 2 * line_px(theme, TEXT) + line_px(theme, NOTE) + 12 <= self.height()
+        return TEXT, (lines[0], " ".join(lines[1:])) if two and len(lines) > 1 else (title,)
 
     def _title(self) -> str:
         return self._document.project.title

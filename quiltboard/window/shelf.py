@@ -31,9 +31,10 @@ from quiltboard.document.document import Document
 from quiltboard.drawing.display import GROUND
 from quiltboard.errands.judge import Judgement
 from quiltboard.fabrics.fabric import Fabric, FabricId
-from quiltboard.window.cloth import Cuttings, draw_chalk, swatch_path
+from quiltboard.window.cloth import Cuttings, draw_basted, draw_chalk, swatch_path
+from quiltboard.window.first_run import DOTS, print_brush
 from quiltboard.window.icons import make_icon
-from quiltboard.window.lettering import Words
+from quiltboard.window.lettering import Words, counted
 from quiltboard.window.numbered import draw_numbered
 from quiltboard.window.rows import RowsView
 from quiltboard.window.shelf_rows import (
@@ -53,7 +54,10 @@ from quiltboard.window.theme import (
 )
 
 CHALK_PLACES = 17
+GHOST_OPACITY = 0.5
 GRIP_PX = 5.0
+MOST_FOR_COUNT = 125
+"""Up to this size of letters the count of fabrics has room beside the title."""
 
 
 class ShelfView(RowsView):
@@ -180,7 +184,14 @@ class ShelfView(RowsView):
         for k in range(CHALK_PLACES):
             top = 22 + 44 * k
             place = swatch_path(QRectF(names + 12, top, SHELF_CLOTH_PX - 26, SWATCH_PX))
-            draw_chalk(painter, place, opacity=max(0.12, 0.85 - 0.05 * k))
+            if k:
+                draw_chalk(painter, place, opacity=max(0.12, 0.85 - 0.05 * k))
+                continue
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.setOpacity(GHOST_OPACITY)
+            painter.fillPath(place, print_brush(DOTS, 0.62))
+            painter.setOpacity(1.0)
+            draw_basted(painter, place)
         draw_numbered(
             painter,
             self.theme,
@@ -228,10 +239,9 @@ class Shelf(QWidget):
         self._look_up.setCheckable(True)
         self.add_button = self._make_tool(self.tr("Add fabrics"))
         self.add_button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.field = QLineEdit(self)
+        self.field = QLineEdit()
         self.field.setPlaceholderText(self.tr("Look up a name"))
         self.field.setAccessibleName(self.tr("Look up a fabric by name"))
-        self.field.hide()
         head = QHBoxLayout()
         head.setContentsMargins(PADDING_PX, 6, 10, 6)
         head.setSpacing(4)
@@ -240,14 +250,16 @@ class Shelf(QWidget):
         head.addWidget(self._how_many, 1)
         head.addWidget(self._look_up)
         head.addWidget(self.add_button)
-        search = QHBoxLayout()
+        self._search = QWidget(self)
+        search = QHBoxLayout(self._search)
         search.setContentsMargins(PADDING_PX, 0, PADDING_PX, 8)
         search.addWidget(self.field)
+        self._search.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(head)
-        column.addLayout(search)
+        column.addWidget(self._search)
         column.addSpacing(1)
         column.addWidget(self.view, 1)
         self._look_up.toggled.connect(self._on_look_up)
@@ -306,6 +318,7 @@ class Shelf(QWidget):
         side = QSize(theme.px(20), theme.px(20))
         self._look_up.setIconSize(side)
         self.add_button.setIconSize(side)
+        self._how_many.setVisible(theme.text_percent <= MOST_FOR_COUNT)
         self.update()
 
     def _on_judged(self, judgement: Judgement) -> None:
@@ -325,7 +338,11 @@ class Shelf(QWidget):
         )
         count = len(project.fabrics)
         self._how_many.setText(
-            self.tr("%n fabric(s)", "", count) if count else self.tr("empty")
+            
+            counted(count, self.tr("{n} fabric"), self.tr("{n} fabrics"))
+            if count
+            else self.tr("empty")
+        
         )
         self._look_up.setVisible(count > 0)
         self.view.searching = bool(self.field.text())
@@ -333,7 +350,7 @@ class Shelf(QWidget):
         self.view.viewport().update()
 
     def _on_look_up(self, checked: bool) -> None:
-        self.field.setVisible(checked)
+        self._search.setVisible(checked)
         if checked:
             self.field.setFocus(Qt.FocusReason.OtherFocusReason)
         else:

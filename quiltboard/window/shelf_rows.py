@@ -20,8 +20,9 @@ from quiltboard.units import (
     plain_fractions,
 )
 from quiltboard.window.badges import draw_badge
+from quiltboard.window.canvas import FABRIC_MIME
 from quiltboard.window.cloth import Cuttings, draw_swatch
-from quiltboard.window.lettering import Align, draw_line, line_px, width_px
+from quiltboard.window.lettering import Align, counted, draw_line, line_px, width_px
 from quiltboard.window.rows import AnyIndex, RowPainter, Rows
 from quiltboard.window.theme import (
     NOTE,
@@ -33,8 +34,8 @@ from quiltboard.window.theme import (
     Theme,
 )
 
-FABRIC_MIME: Final = "application/x-quiltboard-fabric"
-"""A dragged fabric: its id in UTF-8."""
+
+
 GAP_PX: Final = 10
 SWATCH_PX: Final = 27
 BADGE_PX: Final = 15
@@ -47,8 +48,8 @@ _PRECUT: Final = {
 }
 
 
-def _tr(text: str, number: int = -1) -> str:
-    return QCoreApplication.translate("Shelf", text, "", number)
+def _tr(text: str) -> str:
+    return QCoreApplication.translate("Shelf", text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +93,7 @@ class FabricRow:
     @property
     def said_amount(self) -> str:
         """What there is, or how much is wanting."""
-        return _tr("%n short", self.short) if self.short else self.amount
+        return _tr("{n} short").format(n=self.short) if self.short else self.amount
 
     @property
     def spoken(self) -> str:
@@ -170,7 +171,11 @@ def say_amounts(amounts: Sequence[Amount], unit: Unit) -> str:
     wedges = sum(amount.count for amount in amounts if isinstance(amount, CutWedges))
     cloths = [amount for amount in amounts if isinstance(amount, Cloth)]
     if not cloths:
-        return _tr("%n piece(s)", wedges)
+        return (
+            counted(wedges, _tr("{n} piece"), _tr("{n} pieces"))
+            if wedges
+            else _tr("no wedges")
+        )
     said = _say_cloth(cloths[0], unit) if len(cloths) == 1 else _say_cloths(cloths)
     return f"{said} + {wedges}" if wedges else said
 
@@ -190,10 +195,10 @@ def _say_cloth(cloth: Cloth, unit: Unit) -> str:
 def _say_cloths(cloths: Sequence[Cloth]) -> str:
     names = {_PRECUT.get(cloth, "") for cloth in cloths}
     if names == {"fat quarter"}:
-        return _tr("%n fat quarters", len(cloths))
+        return _tr("{n} fat quarters").format(n=len(cloths))
     if names == {"fat eighth"}:
-        return _tr("%n fat eighths", len(cloths))
-    return _tr("%n cloths", len(cloths))
+        return _tr("{n} fat eighths").format(n=len(cloths))
+    return _tr("{n} cloths").format(n=len(cloths))
 
 
 class ShelfRows(Rows[ShelfRow]):

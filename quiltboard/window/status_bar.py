@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
 from quiltboard.window.icons import make_icon
-from quiltboard.window.lettering import Align, Words, width_px
+from quiltboard.window.lettering import Align, Words, counted, width_px
 from quiltboard.window.theme import NOTE, PADDING_PX, STATUS_BAR_PX, TEXT, Theme
 
 STITCHES: Final = 16
@@ -124,7 +124,9 @@ class StatusBar(QWidget):
 
     def show_problems(self, count: int) -> None:
         """Offer the list of what was left out of an import; none takes the line away."""
-        text = self.tr("%n thing(s) left out: see why", "", count)
+        text = counted(
+            count, self.tr("{n} left out: see why"), self.tr("{n} left out: see why")
+        )
         self.problems.setText(text)
         self.problems.setAccessibleName(text)
         self.problems.setVisible(count > 0)

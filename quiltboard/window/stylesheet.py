@@ -139,7 +139,7 @@ QScrollArea, QListView, QAbstractScrollArea {{ border: none; background: transpa
 QListView {{ outline: none; }}
 QScrollBar:vertical {{ background: transparent; width: {bar}px; margin: 0; }}
 QScrollBar:horizontal {{ background: transparent; height: {bar}px; margin: 0; }}
-QScrollBar::handle {{ background: {graph}; border-radius: 3px; margin: 2px; }}
+QScrollBar::handle {{ background: {graph}; border-radius: 2px; margin: 2px; }}
 QScrollBar::handle:vertical {{ min-height: 32px; }}
 QScrollBar::handle:horizontal {{ min-width: 32px; }}
 QScrollBar::handle:hover {{ background: {text_2}; }}
@@ -209,7 +209,7 @@ def write_stylesheet(theme: Theme) -> str:
         box=box,
         box_half=box // 2,
         box_less=box - 6,
-        bar=10,
+        bar=9,
         up=_picture(theme, "chevron", "text", 180),
         down=_picture(theme, "chevron", "text", 0),
         right=_picture(theme, "chevron", "text", -90),

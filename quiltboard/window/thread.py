@@ -14,12 +14,13 @@ from quiltboard.errands.judge import Judgement
 from quiltboard.quilt.layout import finished_size
 from quiltboard.units import format_length, plain_fractions
 from quiltboard.window.actions import Actions
-from quiltboard.window.lettering import draw_line, line_px, width_px
+from quiltboard.window.lettering import counted, draw_line, line_px, width_px
 from quiltboard.window.theme import NOTE, STEP, Theme
 
 MOST_PX = 132
 """Steps stand no farther apart than this, at 100 %."""
 GAP_PX = 16
+LEAST_GAP_PX = 6
 NEEDLE_PX = 54
 BELOW_PX = 12
 """From the bar's lower edge up to the thread."""
@@ -74,6 +75,8 @@ class StepButton(QAbstractButton):
                 weight=600 if self.isChecked() else 400,
                 colour="text",
             )
+            if self.short:  # the thread writes the present step's note, where there is room
+                return
             note = QRectF(0, top + first, self.width() + 2, second)
             draw_line(painter, theme, note, self.note, size=NOTE, colour=colour)  # type: ignore[arg-type]
 
@@ -141,7 +144,9 @@ class StepThread(QWidget):
             "arrange": self.tr("{laid} of {places} laid").format(
                 laid=laid, places=board.places
             ),
-            "cut": self.tr("%n fabric(s)", "", asked) if asked else self.tr("nothing yet"),
+            "cut": counted(asked, self.tr("{n} fabric"), self.tr("{n} fabrics"))
+            if asked
+            else self.tr("nothing yet"),
         }
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -164,6 +169,8 @@ class StepThread(QWidget):
             if eye > 4:
                 painter.drawLine(QPointF(2, y), QPointF(eye - 2, y))
             self._needle(painter, eye, y)
+            if present.short:
+                self._paint_note(painter, present)
             dots = QPen(self._theme.colour("graph"), 2.0)
             dots.setCapStyle(Qt.PenCapStyle.RoundCap)
             dots.setDashPattern([0.01, 3.2])
@@ -171,6 +178,16 @@ class StepThread(QWidget):
             end = float(last.x() + last.width())
             if end > eye + NEEDLE_PX + 10:
                 painter.drawLine(QPointF(eye + NEEDLE_PX + 8, y), QPointF(end, y))
+
+    def _paint_note(self, painter: QPainter, step: StepButton) -> None:
+        """Write the present step's note over the room of its neighbours, which show none."""
+        theme = self._theme
+        first, second = line_px(theme, STEP), line_px(theme, NOTE)
+        top = step.y() + max(0.0, (step.height() - first - second) / 2) + first
+        wide = width_px(theme, step.note, NOTE)
+        x = max(0, min(step.x(), self.width() - wide - 2))
+        note = QRectF(x, top, wide + 2, second)
+        draw_line(painter, theme, note, step.note, size=NOTE, colour="text_2")
 
     def _needle(self, painter: QPainter, x: float, y: float) -> None:
         needle = QPainterPath(QPointF(x, y))
@@ -190,13 +207,17 @@ class StepThread(QWidget):
         high = self.height() - BELOW_PX - 4
         short = self.needed_px(short=False) > room
         widths = [button.needed_px(short=short) for button in buttons]
+        between = max(len(buttons) - 1, 1)
+        if short:
+            gap = max(LEAST_GAP_PX, min(gap, (room - sum(widths)) // between))
         pitch = min(self._theme.px(MOST_PX), (room - gap) // len(buttons))
         even = all(wide + gap <= pitch for wide in widths)
-        spare = max(0, room - sum(widths) - gap * (len(buttons) - 1)) // len(buttons)
+        spare = max(0, room - sum(widths) - gap * between) // len(buttons)
         x = 0
         for button, wide in zip(buttons, widths, strict=True):
             step = pitch if even else wide + gap + spare
-            button.setGeometry(x, 2, max(step - gap, 1), high)
+            button.short = short
+            button.setGeometry(x, 2, max(step - gap, wide), high)
             x += step
         self.update()
 

@@ -136,6 +136,14 @@ def _to_d50(matrix: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
     return np.asarray(np.linalg.inv(cone) @ np.diag(scale) @ cone @ matrix)
 
 
+def linear_srgb_of_lab(lab: tuple[float, float, float]) -> npt.NDArray[np.float64]:
+    """Give the linear light of a colour that a printing profile states (L*a*b*, D50)."""
+    y = (lab[0] + 16) / 116
+    roots = np.array([y + lab[1] / 500, y, y - lab[2] / 200])
+    xyz = np.where(roots > 6 / 29, roots**3, (roots - 4 / 29) * 108 / 841) * D50
+    return np.asarray(np.linalg.solve(_to_d50(xyz_of_primaries("srgb")), xyz), np.float64)
+
+
 def _fixed(*numbers: float) -> bytes:
     return b"".join(struct.pack(">i", round(number * 65536)) for number in numbers)
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import product
-
 import numpy as np
 import pytest
 from PIL import Image, ImageDraw
@@ -84,7 +82,7 @@ CLOTHS = {
 @pytest.mark.parametrize("corner", CORNERS.values(), ids=CORNERS)
 @pytest.mark.parametrize("name", CLOTHS)
 def test_a_card_is_left_out_whole(name: str, corner: tuple[int, int]) -> None:
-    for turn_deg, inset in product((-5, 0, 5), (0.0, 0.03)):
+    for turn_deg, inset in ((-5, 0.0), (0, 0.03), (5, 0.0)):
         photo, where = photographed(CLOTHS[name], corner, turn_deg, inset)
         corners = corners_clear_of_card(photo)
         assert corners is not None, (turn_deg, inset)
@@ -152,6 +150,16 @@ def test_two_cards_are_none() -> None:
     photo, _ = photographed(CLOTHS["black"], (0, 0))
     photo[-120:, -190:] = (238, 238, 236)
     assert corners_clear_of_card(photo) is None
+
+
+def test_a_patch_like_it_elsewhere_makes_it_part_of_the_print() -> None:
+    photo, _ = photographed(CLOTHS["black"], (0, 0))
+    photo[280:400, 350:540] = (238, 238, 236)
+    assert corners_clear_of_card(photo) is None
+    # Small light spots of the print do not.
+    photo, _ = photographed(CLOTHS["black"], (0, 0))
+    photo[300:350, 400:450] = (238, 238, 236)
+    assert corners_clear_of_card(photo) is not None
 
 
 def test_a_tiny_picture_has_no_card() -> None:

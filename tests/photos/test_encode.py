@@ -29,7 +29,8 @@ def test_jpeg_keeps_the_value_of_a_fine_print() -> None:
     pixels[1::2, 1::2] = (190, 10, 30)
     kept = decode_kept(encode_jpeg(pixels))
     before, after = lab_of_light(mean_light(pixels)), lab_of_light(mean_light(kept))
-    assert np.abs(before - after).max() < 0.5
+    assert abs(before[0] - after[0]) < 0.3
+    assert np.abs(before - after).max() < 1
 
 
 @pytest.mark.parametrize("data", [encode_png(cloth()), encode_jpeg(cloth())])
@@ -45,5 +46,5 @@ def test_the_same_pixels_make_the_same_bytes() -> None:
 
 
 def test_damage_is_told() -> None:
-    with pytest.raises(PhotoError, match="Kale: .*damaged"):
+    with pytest.raises(PhotoError, match=r"^Kale: .*damaged"):
         decode_kept(encode_jpeg(cloth())[:900], "Kale")

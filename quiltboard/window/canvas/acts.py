@@ -130,6 +130,11 @@ def tell_change(before: Judgement, after: Judgement, names: Mapping[FabricId, st
         for count in after.counts
         if count.short > were.get(count.fabric, 0)
     ]
+    sentences += [
+        said("{name} would not be short any more.").format(name=names.get(count.fabric, ""))
+        for count in after.counts
+        if were.get(count.fabric, 0) and not count.short
+    ]
     fresh, gone = _new_flags(before, after), _new_flags(after, before)
     if fresh:
         sentences.append(said("{flags}.").format(flags=_list_of(fresh, said("new"))))

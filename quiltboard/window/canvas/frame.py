@@ -41,7 +41,7 @@ class Frame:
     def __init__(self, cloths: ClothBook) -> None:
         self.top = TopPicture(cloths)
         self.notes = Notes(cloths)
-        self.cloth = TileLayer(self.top.paint, opaque=True)
+        self.cloth = TileLayer(self._paint_cloth, opaque=True)
         self.marks = TileLayer(self.notes.paint, opaque=False)
         self.squint = SquintPicture(cloths)
         self._project: Project | None = None
@@ -79,7 +79,8 @@ class Frame:
             return
         if ratio != self.notes.ratio:
             self.notes.ratio = ratio
-            self.marks.resize(self.layout.width, self.layout.height)
+            for layer in (self.cloth, self.marks):
+                layer.resize(self.layout.width, self.layout.height)
         for block in self.notes.take(self._project.board, self.layout, flags):
             self.marks.spoil(_rect(self.layout.blocks[block]), REACH_PX * ratio)
 
@@ -146,6 +147,13 @@ class Frame:
         done &= self._show(self.marks, painter, view, None, area, ratio, budget, moving=moving)
         painter.setOpacity(1.0)
         return done
+
+    def _paint_cloth(
+        self, painter: QPainter, part: QRectF, scale: float, *, smooth: bool
+    ) -> bool:
+        final = self.top.paint(painter, part, scale, smooth=smooth)
+        self.notes.paint_numbers(painter, part, scale)
+        return final
 
     def _show(
         self,

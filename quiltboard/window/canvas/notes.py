@@ -39,7 +39,7 @@ LEAST_FOR_NUMBER_PX: Final = 56.0
 
 
 class Notes:
-    """The marks, pins and numbers of a board.
+    """The marks and pins of a board, and its numbers.
 
     Parameters
     ----------
@@ -89,7 +89,7 @@ class Notes:
             del self._items[key]
         return changed
 
-    def paint(self, painter: QPainter, part: QRectF, scale: float, *, smooth: bool) -> bool:
+    def paint(self, painter: QPainter, part: QRectF, scale: float, *, smooth: bool) -> bool:  # noqa: ARG002 - marks are always smooth
         """Paint the marks that meet a part of the top."""
         if self._layout is None:
             return True
@@ -101,7 +101,21 @@ class Notes:
         )
         for block in blocks_meeting(self._layout, window):
             paint_items(self._sewn(block, px_per_mm), painter, self._cloths, scale)
-        return smooth or True
+        return True
+
+    def paint_numbers(self, painter: QPainter, part: QRectF, scale: float) -> None:
+        """Paint the numbers that meet a part of the top; they lie under the marks."""
+        layout = self._layout
+        if layout is None:
+            return
+        px_per_mm = scale / self.ratio
+        for block in blocks_meeting(
+            layout, Rect(part.x(), part.y(), part.width(), part.height())
+        ):
+            items = wedge_numbers(block, layout, px_per_mm, self.number_px)
+            if self._numbered and layout.blocks[block].width * px_per_mm >= LEAST_FOR_NUMBER_PX:
+                items += number_items(block, layout, px_per_mm, self.number_px)
+            paint_items(items, painter, self._cloths, scale)
 
     def _sewn(self, block: int, px_per_mm: float) -> tuple[Item, ...]:
         key = (block, px_per_mm)
@@ -110,9 +124,6 @@ class Notes:
             if len(self._items) > 4 * len(layout.blocks) + 64:
                 self._items.clear()
             items: list[Item] = []
-            if self._numbered and layout.blocks[block].width * px_per_mm >= LEAST_FOR_NUMBER_PX:
-                items += number_items(block, layout, px_per_mm, self.number_px)
-            items += wedge_numbers(block, layout, px_per_mm, self.number_px)
             for wedge in self._pins.get(block, ()):
                 items += pin_items(Cell(block, wedge), layout, px_per_mm)
             for flag in self._flags.get(block, ()):

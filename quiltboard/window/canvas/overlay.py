@@ -117,7 +117,7 @@ class Overlay:
         self._paint_flights(painter, sight)
 
     def paint_over(self, painter: QPainter, sight: Sight, area: QRectF) -> None:
-        """Paint what lies over the marks; ``area`` is where a tag may stand."""
+        """Paint what lies over the marks; ``area`` is what is in sight."""
         scale, layout = sight.view.scale, sight.layout
         if self.block is not None and self.block < len(layout.blocks):
             square = layout.blocks[self.block]
@@ -136,6 +136,9 @@ class Overlay:
             self._paint_flags(painter, sight, (self.flag,), 1.0)
         if self.cord is not None and sight.project.board.holds(self.cord):
             sight.paint(painter, outline_keyboard(layout.outline(self.cord), scale))
+
+    def paint_hand(self, painter: QPainter, sight: Sight, area: QRectF) -> None:
+        """Paint what is in the hand, over everything else, and its tag."""
         if self.hand is not None:
             self._paint_hand(painter, sight, self.hand, area)
 

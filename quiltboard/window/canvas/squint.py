@@ -1,7 +1,7 @@
 """The squint: the whole top blurred in linear light, made beside the frames and shown enlarged.
 
 A blurred picture holds no more than a few pixels to its sigma, so it is painted that small. The
-plates are painted as the frames' budget allows; the blur over all of it is quick at that size.
+plates are painted as the frames' budget allows, and the blur itself runs beside the window.
 """
 
 from __future__ import annotations
@@ -10,11 +10,12 @@ import math
 from collections.abc import Mapping
 from typing import Final
 
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QObject, QRectF, Signal
 from PySide6.QtGui import QImage, QPainter
 
+from quiltboard.document.jobs import Errand
 from quiltboard.drawing.display import GROUND
-from quiltboard.drawing.seeing import SQUINT_MM, squint
+from quiltboard.drawing.seeing import SQUINT_MM, Pixels, squint
 from quiltboard.fabrics.fabric import FabricId, Step
 from quiltboard.paint.cloth_book import ClothBook, image_of, pixels_of
 from quiltboard.project.project import Project
@@ -25,31 +26,40 @@ from quiltboard.window.canvas.tiles import Budget
 SIGMA_PX: Final = 2.5
 """A squint is painted so small that its blur has this sigma."""
 LONGEST_PX: Final = 420
-"""And never larger than this, so that the blur keeps within a frame or two."""
+"""And never larger than this, so that the blur is quick."""
 PART_PX: Final = 48
 RIM_MM: Final = 3 * SQUINT_MM
 """How much of the ground round the top is blurred with it."""
 
 
-class SquintPicture:
+class SquintPicture(QObject):
     """The top as it reads from across the room.
 
-    Parameters
-    ----------
-    cloths
-        The textures, shared with the rest of the window.
+    Signals
+    -------
+    ready
+        Another picture can be shown.
     """
 
-    def __init__(self, cloths: ClothBook) -> None:
+    ready = Signal()
+
+    def __init__(self, cloths: ClothBook, parent: QObject | None = None) -> None:
+        super().__init__(parent)
         self._top = TopPicture(cloths)
         self._sharp = QImage()
         self._scale = 1.0
         self._todo: list[QRectF] = []
         self._stale = True
+        self._errand: Errand | None = None
         self.image: QImage | None = None
         """The blurred picture, or None until the first one is ready."""
         self.shown_mm = QRectF()
         """What part of the top, with ground round it, the picture shows."""
+
+    @property
+    def busy(self) -> bool:
+        """Whether a newer picture is on its way."""
+        return self._stale or self._errand is not None
 
     def take(self, project: Project, steps: Mapping[FabricId, Step]) -> None:
         """Take up a project as it is now; only what changed is painted again."""
@@ -62,7 +72,9 @@ class SquintPicture:
             height = math.ceil((layout.height + 2 * RIM_MM) * self._scale)
             self._sharp = QImage(width, height, QImage.Format.Format_RGB32)
             self._sharp.fill(GROUND)
-            self.shown_mm = QRectF(-RIM_MM, -RIM_MM, width / self._scale, height / self._scale)
+            shown = QRectF(-RIM_MM, -RIM_MM, width / self._scale, height / self._scale)
+            if shown != self.shown_mm:
+                self.shown_mm, self.image = shown, None
             side = PART_PX / self._scale
             self._todo = [
                 QRectF(column * side, row * side, side, side)
@@ -74,18 +86,26 @@ class SquintPicture:
         self._stale = self._stale or changed != ()
 
     def advance(self, budget: Budget) -> bool:
-        """Go on painting; True once the picture is up to date."""
+        """Go on painting; False while another frame is wanted for it."""
         while self._todo:
             if not budget.allows_more():
                 return False
             self._top.begin_frame()
-            part = self._todo[-1]
-            if self._paint(part):
+            if self._paint(self._todo[-1]):
                 self._todo.pop()
-        if self._stale:
-            self.image = image_of(squint(pixels_of(self._sharp), SQUINT_MM * self._scale))
+        if self._stale and self._errand is None:
             self._stale = False
+            pixels, sigma = pixels_of(self._sharp), SQUINT_MM * self._scale
+            self._errand = Errand(lambda: squint(pixels, sigma), self)
+            self._errand.finished.connect(self._on_blurred)
+            self._errand.start()
         return True
+
+    def _on_blurred(self, pixels: Pixels) -> None:
+        self._errand = None
+        if pixels.shape[:2] == (self._sharp.height(), self._sharp.width()):
+            self.image = image_of(pixels)
+        self.ready.emit()
 
     def _paint(self, part: QRectF) -> bool:
         layout = self._top.layout

@@ -82,6 +82,7 @@ class BoardStage(QWidget):
         self.frame.notes.number_px = theme.px(11)
         self.take_project()
         self.motion.ticked.connect(self.update)
+        self.frame.squint.ready.connect(self.update)
         theme.changed.connect(self._on_theme_changed)
 
     def sizeHint(self) -> QSize:
@@ -269,6 +270,12 @@ class BoardStage(QWidget):
         """Whether the view is on the move."""
         return self._rest.isActive()
 
+    @property
+    def marks_aside(self) -> bool:
+        """Whether the marks have stepped aside from a squint."""
+        squinting = self.desk.seeing == "squint"
+        return squinting and self._marks_aside and self.overlay.hand is None
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint a frame; what does not fit into it is painted in the next."""
         if self.overlay.coming and not self.motion.runs("flags"):
@@ -276,7 +283,7 @@ class BoardStage(QWidget):
             self._mark()
         sight = self.sight()
         squinting = self.desk.seeing == "squint"
-        aside = squinting and self._marks_aside and self.overlay.hand is None
+        aside = self.marks_aside
         marks = 0.0 if aside else DIMMED if self.overlay.flag is not None else 1.0
         with QPainter(self) as painter:
             done = self.frame.paint(
@@ -294,7 +301,8 @@ class BoardStage(QWidget):
             if event.rect().top() < header.bottom():
                 painter.fillRect(header, QColor(GROUND))
                 self._paint_header(painter, header)
-        self.settled = done and not self.moving
+            self.overlay.paint_hand(painter, sight, self.content_rect)
+        self.settled = done and not self.moving and not (squinting and self.frame.squint.busy)
         if not done:
             self._again.start()
 

@@ -1,0 +1,140 @@
+"""How long the board's frames take, beside the plainest frame there is: one full blit.
+
+A hundred plates of twenty textured wedges at 1920 × 1080. The times are printed and kept with
+the test's properties, not judged: a shared machine would judge by its other work. What is
+judged is what no machine changes: how much is painted in a frame.
+"""
+
+from __future__ import annotations
+
+import statistics
+import time
+from collections.abc import Callable, Iterator
+
+import pytest
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
+
+from quiltboard.document.desk import Desk
+from quiltboard.document.document import Document
+from quiltboard.paint.cloth_book import ClothBook
+from quiltboard.project.edits import SwapWedges
+from quiltboard.quilt.board import Cell
+from quiltboard.window.canvas import BoardCanvas
+from quiltboard.window.theme import Theme
+from tests.helpers.projects import sample_project
+
+pytestmark = pytest.mark.qt
+
+FRAMES = 60
+Record = Callable[[str, object], None]
+
+
+class Blit(QWidget):
+    """The floor: a full window of ready pixels."""
+
+    def __init__(self, image: QImage) -> None:
+        super().__init__()
+        self.image = image
+
+    def paintEvent(self, _event: object) -> None:  # noqa: N802
+        with QPainter(self) as painter:
+            painter.drawImage(0, 0, self.image)
+
+
+@pytest.fixture
+def canvas(qtbot: QtBot) -> Iterator[BoardCanvas]:
+    document, desk, theme = Document(), Desk(), Theme(choice="light")
+    document.begin(sample_project(10, 10, 20))
+    canvas = BoardCanvas(document, desk, theme, ClothBook(), reduced_motion=True)
+    qtbot.addWidget(canvas)
+    canvas.resize(1920, 1080)
+    canvas.show()
+    settle(canvas, qtbot)
+    yield canvas
+    document.close()
+
+
+def settle(canvas: BoardCanvas, qtbot: QtBot) -> None:
+    def done() -> None:
+        canvas.repaint()
+        assert canvas.settled
+
+    qtbot.waitUntil(done, timeout=120_000)
+
+
+def timed(widget: QWidget, act: Callable[[int], object]) -> list[float]:
+    times = []
+    for k in range(FRAMES):
+        start = time.perf_counter()
+        act(k)
+        widget.repaint()
+        times.append((time.perf_counter() - start) * 1000)
+    return times
+
+
+def tell(record: Record, what: str, times: list[float], floor_ms: float) -> None:
+    middle, worst = statistics.median(times), max(times)
+    print(f"{what}: median {middle:.1f} ms, worst {worst:.1f} ms; a blit {floor_ms:.1f} ms")  # noqa: T201
+    record(f"{what}_median_ms", round(middle, 2))
+    record(f"{what}_worst_ms", round(worst, 2))
+
+
+def test_frames(canvas: BoardCanvas, qtbot: QtBot, record_property: Record) -> None:
+    floor = Blit(canvas.grab().toImage())
+    qtbot.addWidget(floor)
+    floor.resize(canvas.size())
+    floor.show()
+    qtbot.waitExposed(floor)
+    floor_ms = statistics.median(timed(floor, lambda _k: None))
+    middle = QPointF(960, 540)
+    tell(record_property, "at rest", timed(canvas, lambda _k: None), floor_ms)
+    tell(
+        record_property,
+        "zoom in",
+        timed(canvas, lambda _k: canvas.zoom_by(1.04, middle)),
+        floor_ms,
+    )
+    settle(canvas, qtbot)
+    canvas.frame.cloth.painted.clear()
+    pans = timed(canvas, lambda k: canvas.pan(-24, 12 if k % 20 < 10 else -12))
+    tell(record_property, "pan near by", pans, floor_ms)
+    settle(canvas, qtbot)
+    tell(
+        record_property,
+        "zoom out",
+        timed(canvas, lambda _k: canvas.zoom_by(1 / 1.04, middle)),
+        floor_ms,
+    )
+    settle(canvas, qtbot)
+    canvas.frame.cloth.painted.clear()
+    tell(record_property, "settled", timed(canvas, lambda _k: None), floor_ms)
+    assert not canvas.frame.cloth.painted
+
+
+def test_previews(canvas: BoardCanvas, record_property: Record) -> None:
+    places = [Cell(k % 100, (7 * k) % 20) for k in range(FRAMES)]
+    tried = [SwapWedges(Cell(0, 1), place) for place in places if place != Cell(0, 1)]
+    times = []
+    before = canvas.document.project
+    for edit in tried:
+        start = time.perf_counter()
+        assert canvas.document.preview(edit) is not None
+        times.append((time.perf_counter() - start) * 1000)
+    assert canvas.document.project is before
+    tell(record_property, "preview", times, 0.0)
+
+
+def test_squint(canvas: BoardCanvas, qtbot: QtBot, record_property: Record) -> None:
+    canvas.desk.look("squint")
+    times: list[float] = []
+    while not canvas.settled or not times:
+        QApplication.processEvents()
+        start = time.perf_counter()
+        canvas.repaint()
+        times.append((time.perf_counter() - start) * 1000)
+    tell(record_property, "squint", times, 0.0)
+    assert canvas.frame.squint.image is not None
+    settle(canvas, qtbot)
