@@ -10,6 +10,8 @@ from quiltboard.drawing.board import Seeing, draw_board
 from quiltboard.drawing.svg import write_svg
 from quiltboard.errands.judge import Judgement, judge
 from quiltboard.paint.cloth_book import ClothBook
+from quiltboard.paint.offscreen import ensure_gui
+from quiltboard.paint.painter import squinted
 from quiltboard.paint.pdf import write_pdf
 from quiltboard.paint.png import write_png
 from quiltboard.paint.preview import preview_png
@@ -55,7 +57,9 @@ def write_picture(
     """
     drawing = draw_board(project, seeing, judge(project).shelf.steps)
     if path.suffix.lower() == ".svg":
-        write_safely(path, write_svg(drawing, project.title).encode())
+        ensure_gui()
+        flat = squinted(drawing, cloths) if seeing == "squint" else drawing
+        write_safely(path, write_svg(flat, project.title).encode())
     else:
         write_png(drawing, path, cloths=cloths)
 

@@ -32,6 +32,7 @@ _MOST_CHROMA: Final = 10.0
 _MOST_UNEVEN: Final = 2.0
 _LEAST_FILL: Final = 0.85
 _LEAST_EDGE: Final = 5.0
+_ALIKE_TINT: Final = 5.0
 _MARGIN: Final = 0.03
 
 Lab = npt.NDArray[np.floating[Any]]
@@ -73,10 +74,15 @@ def corners_clear_of_card(pixels: Pixels) -> Corners | None:
     cards = [at for at in light if _is_card(seen, labels == at)]
     if len(cards) != 1:
         return None
-    # A second patch like it, anywhere, makes it part of the print.
-    if any(sizes[at] > sizes[cards[0]] / 4 for at in light if at != cards[0]):
-        return None
-    return _rest_of_photo(labels == cards[0])
+    card = labels == cards[0]
+    tint = seen[card].mean(axis=0)[1:]
+    # A second patch like it in size and tint, anywhere, makes it part of the print. How light
+    # it is tells nothing: the light falls off across a photo.
+    for at in light:
+        alike = np.linalg.norm(seen[labels == at].mean(axis=0)[1:] - tint) < _ALIKE_TINT
+        if at != cards[0] and sizes[at] > sizes[cards[0]] / 4 and alike:
+            return None
+    return _rest_of_photo(card)
 
 
 def _seen_from_afar(pixels: Pixels) -> Lab:

@@ -6,10 +6,10 @@ and replayed. ``Edit.apply(project)`` gives the project afterwards.
 
 from __future__ import annotations
 
-
 import msgspec
 
 from quiltboard.fabrics.fabric import Fabric, FabricId, is_colour
+from quiltboard.fabrics.naming import LONGEST_NAME
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import (
     MOST_ACROSS,
@@ -21,11 +21,10 @@ from quiltboard.quilt.board import (
     Watched,
     Weights,
 )
-from quiltboard.shapes.wedge import InvalidWedgeError, Wedge, check_wedge, draft_wedge, reach_mm
-from quiltboard.units import PER_INCH, Length, Unit, to_mm
+from quiltboard.shapes.wedge import InvalidWedgeError, Wedge, check_fits
+from quiltboard.units import PER_INCH, Length, Unit
 
 MOST_FABRICS = 500
-LONGEST_NAME = 60
 LONGEST_TITLE = 80
 
 
@@ -329,11 +328,9 @@ class ChangeWedge(msgspec.Struct, frozen=True, tag=True):
         """
         board = project.board
         try:
-            check_wedge(self.wedge)
+            check_fits(self.wedge, board.block)
         except InvalidWedgeError as error:
             raise InvalidEditError(str(error)) from error
-        if reach_mm(draft_wedge(self.wedge)) > to_mm(board.block) / 2:
-            raise InvalidEditError("The tips would leave the block: make the wedge shorter.")
         n = self.wedge.n
         blocks = tuple(
             Block(

@@ -265,6 +265,18 @@ def reach_mm(drafted: DraftedWedge) -> float:
     return farthest
 
 
+def check_fits(wedge: Wedge, block: Length) -> None:
+    """Refuse a ring that makes no plate, or whose tips would leave its block.
+
+    Raises
+    ------
+    InvalidWedgeError
+        Naming the measure that fails.
+    """
+    if reach_mm(draft_wedge(wedge)) > to_mm(block) / 2:
+        raise InvalidWedgeError("The tips would leave the block: make the wedge shorter.")
+
+
 def usual_wedge(n: int, block: Length = USUAL_BLOCK, seam: Length = USUAL_SEAM) -> Wedge:
     """Give the wedge of n that fills a block, from the widest strip that keeps it clear.
 

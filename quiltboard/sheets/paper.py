@@ -11,7 +11,7 @@ A4: ISO 216. Letter: ANSI/ASME Y14.1 (8½ × 11 in).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Final, Literal
 
 from quiltboard.drawing.display import Anchor, Drawing, Item, Stroke, Text, Weight, line
@@ -164,8 +164,3 @@ def paragraph(
     """Set a paragraph broken to a width; see `lines_of`."""
     lines = wrap(text, width_mm, size_mm, weight)
     return lines_of(x, y, lines, size_mm, weight, colour=colour)
-
-
-def with_note(sheets: Iterable[Sheet], note: str) -> list[Sheet]:
-    """Put one note in the foot of some sheets."""
-    return [replace(sheet, note=note) for sheet in sheets]

@@ -22,7 +22,7 @@ from quiltboard.fabrics.fabric import (
 from quiltboard.photos.opening import plain_name
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import MOST_PLATES, Block, Board, Weights
-from quiltboard.shapes.wedge import InvalidWedgeError, Wedge, check_wedge
+from quiltboard.shapes.wedge import InvalidWedgeError, Wedge, check_fits
 from quiltboard.store.board_shape import (
     VERSION,
     BalanceEntry,
@@ -160,9 +160,9 @@ def _told(error: Exception) -> str:
 def _check_board(board: BoardFile) -> None:
     top, n = board.top, board.wedge.n
     try:
-        check_wedge(_wedge(board.wedge))
+        check_fits(_wedge(board.wedge), Length(top.block))
     except InvalidWedgeError as error:
-        raise UnsoundBoardError(f"has a wedge that makes no ring. {error}"[:-1]) from error
+        raise UnsoundBoardError(f"has a wedge that makes no plate. {error}"[:-1]) from error
     if top.across * top.down > MOST_PLATES:
         raise UnsoundBoardError(f"has more than {MOST_PLATES} plates")
     if len(board.blocks) != top.across * top.down:

@@ -12,7 +12,8 @@ import msgspec
 from msgspec import Meta
 
 from quiltboard.fabrics.fabric import Step
-from quiltboard.project.edits import LONGEST_NAME, LONGEST_TITLE, MOST_FABRICS
+from quiltboard.fabrics.naming import LONGEST_NAME
+from quiltboard.project.edits import LONGEST_TITLE, MOST_FABRICS
 from quiltboard.quilt.board import MOST_ACROSS, MOST_PLATES, Watched
 from quiltboard.shapes.wedge import FEWEST_WEDGES, MOST_WEDGES
 from quiltboard.store.pictures import LARGEST_SIDE_PX

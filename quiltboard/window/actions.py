@@ -1,4 +1,4 @@
-"""Everything the window can be told to do, in one table: names, keys, icons, when it is open."""
+"""Everything the window can be told to do, in one table: names, keys, icons, conditions."""
 
 from __future__ import annotations
 

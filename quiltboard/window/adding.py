@@ -141,5 +141,5 @@ def _encode(image: object) -> bytes:
     kept = QByteArray()
     buffer = QBuffer(kept)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, "PNG")
+    image.save(buffer, b"PNG")
     return bytes(kept.data())

@@ -113,11 +113,7 @@ class BalancePanel(QWidget):
     def _lay_out(self) -> None:
         theme = self._theme
         title = Words(theme, self.tr("Scrap balance"), size=PART_TITLE, weight=600)
-        self.question = QToolButton(self)
-        self.question.setProperty("plain", True)
-        self.question.setCheckable(True)
-        self.question.setToolTip(self.tr("What the flags mean"))
-        self.question.setAccessibleName(self.tr("What the flags mean"))
+        self.question = self._make_question()
         head = QHBoxLayout()
         head.addWidget(title)
         head.addStretch(1)
@@ -166,6 +162,14 @@ class BalancePanel(QWidget):
         column.addWidget(self._list_head)
         column.addWidget(self.pages, 1)
         column.addLayout(lower)
+
+    def _make_question(self) -> QToolButton:
+        button = QToolButton(self)
+        button.setProperty("plain", True)
+        button.setCheckable(True)
+        button.setToolTip(self.tr("What the flags mean"))
+        button.setAccessibleName(self.tr("What the flags mean"))
+        return button
 
     def _on_theme_changed(self) -> None:
         self.question.setIcon(make_icon("question", self._theme))

@@ -58,7 +58,7 @@ class Cuttings(QObject):
                 self._timer.start()
             if known is None:
                 return QBrush(QColor(fabric.colour))
-        brush = QBrush((known or self._tiles[fabric.id])[1])
+        brush = QBrush(known[1])
         transform = brush.transform()
         transform.translate(at.x(), at.y())
         brush.setTransform(transform)

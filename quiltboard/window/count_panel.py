@@ -12,7 +12,7 @@ from quiltboard.drawing.display import GROUND
 from quiltboard.errands.judge import Judgement
 from quiltboard.window.cloth import Cuttings, draw_chalk
 from quiltboard.window.count_rows import CountPainter, CountRow, column_names, list_counts
-from quiltboard.window.lettering import Align, Words, counted, draw_line, line_px
+from quiltboard.window.lettering import Align, Words, counted, draw_line, line_px, width_px
 from quiltboard.window.rows import Rows, RowsView
 from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, SIDE_PX, Theme
 
@@ -111,9 +111,11 @@ class CountPanel(QWidget):
             self.view.scheduleDelayedItemsLayout()
         self.rows.set_rows(rows)
         bare = not rows
-        for part in (self.invitation, self._chalk):
+        shown_bare: tuple[QWidget, ...] = (self.invitation, self._chalk)
+        shown_laid: tuple[QWidget, ...] = (self._order, self._columns, self.view)
+        for part in shown_bare:
             part.setVisible(bare)
-        for part in (self._order, self._columns, self.view):
+        for part in shown_laid:
             part.setVisible(not bare)
         more = len(project.fabrics) - len(rows)
         self.rest.setVisible(more > 0 and not bare)
@@ -164,7 +166,8 @@ class _Columns(QWidget):
         columns = list(zip(names, self._rows.columns_px(), strict=True))
         with QPainter(self) as painter:
             for name, wide in reversed(columns):
-                lines = name.split(" ") if self._rows.stacked else [name]
+                crowded = width_px(theme, name, NOTE) + 4 > wide
+                lines = name.split(" ") if crowded else [name]
                 high = line_px(theme, NOTE)
                 for k, line in enumerate(reversed(lines)):
                     place = QRectF(x - wide, self.height() - 4 - (k + 1) * high, wide, high)

@@ -6,27 +6,32 @@ Its cloth is invented and painted here; no picture of anyone's cloth is shown.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
-    QBrush,
     QColor,
     QMouseEvent,
     QPainter,
     QPainterPath,
     QPaintEvent,
     QPen,
-    QPixmap,
     QPolygonF,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QPushButton, QWidget
 
-from quiltboard.drawing.display import GROUND, HALO, INK
+from quiltboard.drawing.display import GROUND, HALO, INK, Weight
 from quiltboard.shapes.wedge import DraftedWedge, draft_wedge, usual_wedge
 from quiltboard.window.cloth import draw_basted, draw_chalk
+from quiltboard.window.invented_cloth import (
+    CHECK,
+    DOTS,
+    LEAVES,
+    Print,
+    paint_photo,
+    print_brush,
+)
 from quiltboard.window.lettering import Align, Words, draw_line, line_px, width_px
 from quiltboard.window.numbered import draw_numbered
 from quiltboard.window.theme import BUTTON, GRID_PX, INVITATION, NOTE, STEP, Theme
@@ -38,50 +43,6 @@ LEAST_RING_PX: Final = 150
 WAY_PX: Final = 214
 """What the photo and its steps take left of the ring, at 100 %."""
 TIP_PHOTO_PX: Final = (66, 50)
-
-
-@dataclass(frozen=True, slots=True)
-class _Print:
-    """An invented print: its ground, its figure, and what it shows."""
-
-    ground: str
-    figure: str
-    kind: str
-
-
-DOTS: Final = _Print("#2f7c80", "#efe6d2", "dots")
-LEAVES: Final = _Print("#8fb4a0", "#33604e", "leaves")
-CHECK: Final = _Print("#f1d8cf", "#cf6a58", "check")
-
-
-def print_brush(cloth: _Print, scale: float = 1.0) -> QBrush:
-    """Print a cloth to paint with."""
-    side = round(36 * scale)
-    tile = QPixmap(side, side)
-    tile.fill(QColor(cloth.ground))
-    figure = QColor(cloth.figure)
-    with QPainter(tile) as painter:
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.scale(scale, scale)
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(figure)
-        if cloth.kind == "dots":
-            for x, y in ((9, 9), (27, 27)):
-                painter.drawEllipse(QPointF(x, y), 4.4, 4.4)
-        elif cloth.kind == "leaves":
-            for x, y, turn in ((9, 10, 30), (27, 28, -40)):
-                painter.save()
-                painter.translate(x, y)
-                painter.rotate(turn)
-                painter.drawEllipse(QPointF(0, 0), 2.6, 7)
-                painter.drawEllipse(QPointF(5, 2), 2, 5)
-                painter.restore()
-        else:
-            figure.setAlphaF(0.62)
-            for across in (0, 1):
-                box = (0, 0, 18, 36) if across else (0, 0, 36, 18)
-                painter.fillRect(*box, figure)
-    return QBrush(tile)
 
 
 class FirstRun(QWidget):
@@ -140,7 +101,7 @@ class FirstRun(QWidget):
         self._ring = QRectF()
         self._tips_top = 0.0
 
-    def tips(self) -> tuple[tuple[_Print, str, str, bool], ...]:
+    def tips(self) -> tuple[tuple[Print, str, str, bool], ...]:
         """Give what makes a good photograph: a print, a heading, a note, a ruler or not."""
         return (
             (LEAVES, self.tr("Flat, in daylight"), self.tr("no flash, no folds"), False),
@@ -255,7 +216,7 @@ class FirstRun(QWidget):
         # Each line once: two dashed sides laid over each other would look unbroken.
         outline = QPainterPath()
         for k in range(self._drafted.n):
-            corners = self._wedge_path(k).toFillPolygon()
+            corners = self._wedge_path(k).toFillPolygon().toList()
             outline.moveTo(corners[0])
             for point in (corners[1], corners[2], corners[3]):
                 outline.lineTo(point)
@@ -301,7 +262,8 @@ class FirstRun(QWidget):
         """Draw the photo, and the thread that leads over the shelf to the wedge."""
         theme = self._theme
         room = self._ring.left() - MARGIN_PX - 16
-        photo = QRectF(0, 0, min(room, 190), min(room, 190) * 0.78)
+        side = min(room, 190.0, self._ring.height() * 0.46)
+        photo = QRectF(0, 0, side, side * 0.78)
         at = QPointF(MARGIN_PX, self._ring.top() + self._ring.height() * 0.52)
         shelf = QPointF(4, 84)
         start = QPointF(at.x() + photo.width() * 0.38, at.y() - 18)
@@ -320,9 +282,7 @@ class FirstRun(QWidget):
             goal.y() - 8,
         )
         self._paint_thread(painter, second)
-        self._paint_photo(
-            painter, QRectF(at, photo.size()), DOTS, turn=-5, card=True, ruler=False
-        )
+        paint_photo(painter, QRectF(at, photo.size()), DOTS, turn=-5, card=True, ruler=False)
         width = self._ring.left() - MARGIN_PX - 12
         draw_numbered(
             painter,
@@ -365,59 +325,6 @@ class FirstRun(QWidget):
         painter.drawEllipse(QPointF(-23, 0), 3.4, 0.8)
         painter.restore()
 
-    def _paint_photo(
-        self,
-        painter: QPainter,
-        box: QRectF,
-        cloth: _Print,
-        *,
-        turn: float,
-        card: bool,
-        ruler: bool,
-    ) -> None:
-        """Paint a photograph with a white rim: a cloth lying a little askew."""
-        rim = box.width() * 0.045
-        painter.save()
-        painter.translate(box.center())
-        painter.rotate(turn)
-        outer = QRectF(-box.width() / 2, -box.height() / 2, box.width(), box.height())
-        painter.setPen(Qt.PenStyle.NoPen)
-        for down, dark in ((6, 16), (4, 22), (2, 30)):
-            painter.setBrush(QColor(0, 0, 0, dark))
-            painter.drawRect(outer.translated(0, down))
-        painter.fillRect(outer, QColor("#f7f7f7"))
-        inner = outer.adjusted(rim, rim, -rim, -rim)
-        painter.setClipRect(inner, Qt.ClipOperation.IntersectClip)
-        painter.fillRect(inner, QColor("#6f6f6f"))
-        painter.rotate(-1.5 * turn)
-        painter.setBrush(print_brush(cloth, max(0.35, box.width() / 210)))
-        painter.drawRect(outer.adjusted(2.5 * rim, 3.4 * rim, -2 * rim, 3 * rim))
-        if card:
-            painter.setBrush(QColor("#f4f4f4"))
-            corner = QRectF(inner.right() - box.width() * 0.3, inner.bottom() - box.height() * 0.28,
-                            box.width(), box.height())  # fmt: skip
-            painter.drawRect(corner)
-        if ruler:
-            self._paint_ruler(painter, inner)
-        painter.restore()
-
-    @staticmethod
-    def _paint_ruler(painter: QPainter, inner: QRectF) -> None:
-        rule = QRectF(
-            inner.left() - 4,
-            inner.bottom() - inner.height() * 0.3,
-            inner.width() + 8,
-            inner.height(),
-        )
-        painter.fillRect(rule, QColor("#f0f0f0"))
-        painter.setPen(QPen(QColor(INK), 1))
-        for k in range(int(rule.width() // 4)):
-            x = rule.left() + 4 * k
-            painter.drawLine(
-                QPointF(x, rule.top()), QPointF(x, rule.top() + (5 if k % 4 else 9))
-            )
-        painter.setPen(Qt.PenStyle.NoPen)
-
     def _paint_tips(self, painter: QPainter) -> None:
         theme = self._theme
         pitch = min((self.width() - 2 * MARGIN_PX) / 3, self._tip_px() + 6 * GRID_PX)
@@ -427,14 +334,18 @@ class FirstRun(QWidget):
             x = left + k * pitch
             box = QRectF(x, self._tips_top, wide, high)
             turn = (-3.0, 2.5, -2.0)[k]
-            self._paint_photo(painter, box, cloth, turn=turn, card=False, ruler=ruler)
+            paint_photo(painter, box, cloth, turn=turn, card=False, ruler=ruler)
             text_x = x + wide + 14
             line = line_px(theme, NOTE)
             top = box.center().y() - line
             room = pitch - wide - 14
-            for text, weight, y in ((heading, 600, top), (note, 400, top + line)):
+            rows: tuple[tuple[str, Weight, float], ...] = (
+                (heading, 600, top),
+                (note, 400, top + line),
+            )
+            for text, weight, y in rows:
                 place = QRectF(text_x, y, room, line)
-                draw_line(painter, theme, place, text, size=NOTE, weight=weight, colour="ink")  # type: ignore[arg-type]
+                draw_line(painter, theme, place, text, size=NOTE, weight=weight, colour="ink")
 
     def _on_theme_changed(self) -> None:
         self._lay_out()

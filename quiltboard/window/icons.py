@@ -73,7 +73,7 @@ def _blade(
 
 
 def _undo() -> Shape:
-    """A thread that runs back on itself, its needle's point at the left."""
+    """Run a thread back on itself, its needle's point at the left."""
     shape = _blank()
     shape.line.moveTo(7.5, 8.5)
     shape.line.lineTo(14.2, 8.5)
@@ -114,7 +114,7 @@ def _turn_ring_left() -> Shape:
 
 
 def _pin() -> Shape:
-    """A straight pin, its middle under the cloth."""
+    """Stick a straight pin in, its middle under the cloth."""
     shape = _blank()
     shape.filled.addEllipse(QPointF(17.4, 6.6), 3.9, 3.9)
     _polyline(shape.line, (14.6, 9.4), (12.4, 11.6))
@@ -123,7 +123,7 @@ def _pin() -> Shape:
 
 
 def _copy_order() -> Shape:
-    """Two rings, the second laid in the order of the first."""
+    """Draw two rings, the second laid in the order of the first."""
     shape = _blank()
     for x, y in ((8.6, 14.8), (15.4, 9.2)):
         for angle in (0, 60, 120, 180, 240, 300):
@@ -133,7 +133,7 @@ def _copy_order() -> Shape:
 
 
 def _take_off() -> Shape:
-    """A wedge lifted from its place, the place left in chalk."""
+    """Lift a wedge from its place, which stays in chalk."""
     shape = _blank()
     _blade(shape.filled, 4.5, 21.5, 10.4, 22.6, 14, 42)
     _polyline(shape.line, (3.2, 14.4), (5.0, 11.4))
@@ -144,7 +144,7 @@ def _take_off() -> Shape:
 
 
 def _look_up() -> Shape:
-    """A linen tester: the folding square lens that threads are counted under."""
+    """Draw a linen tester, the folding square lens that threads are counted under."""
     shape = _blank()
     shape.line.addRoundedRect(QRectF(3.4, 3.2, 12.6, 12.6), 2.2, 2.2)
     for at in (7.6, 11.8):
@@ -156,7 +156,7 @@ def _look_up() -> Shape:
 
 
 def _add_cloth() -> Shape:
-    """A cloth with a pinked lower edge, and a cross-stitch for one more."""
+    """Lay a cloth with a pinked lower edge, and a cross for one more."""
     shape = _blank()
     _polyline(shape.line, (12.4, 4.6), (3.6, 4.6), (3.6, 19.4))
     _polyline(
@@ -177,7 +177,7 @@ def _add_cloth() -> Shape:
 
 
 def _chevron() -> Shape:
-    """Two stitches that all but meet."""
+    """Sew two stitches that all but meet."""
     shape = _blank()
     _polyline(shape.line, (6.4, 9.4), (11.0, 14.0))
     _polyline(shape.line, (13.0, 14.0), (17.6, 9.4))
@@ -185,7 +185,7 @@ def _chevron() -> Shape:
 
 
 def _stop() -> Shape:
-    """A cross-stitch, one leg over the other."""
+    """Sew a cross-stitch, one leg over the other."""
     shape = _blank()
     _polyline(shape.line, (6.4, 6.4), (17.6, 17.6))
     _polyline(shape.line, (17.6, 6.4), (14.0, 10.0))
@@ -194,7 +194,7 @@ def _stop() -> Shape:
 
 
 def _question() -> Shape:
-    """A hooked thread over a knot."""
+    """Draw a hooked thread over a knot."""
     shape = _blank()
     shape.line.moveTo(8.0, 8.6)
     shape.line.cubicTo(8.0, 2.6, 16.8, 3.0, 16.4, 8.4)
@@ -204,7 +204,7 @@ def _question() -> Shape:
 
 
 def _tick() -> Shape:
-    """A needle's tick: one short stitch, one long."""
+    """Tick with two stitches, one short, one long."""
     shape = _blank()
     _polyline(shape.line, (5.2, 12.6), (9.2, 16.8))
     _polyline(shape.line, (11.0, 16.2), (18.8, 6.6))

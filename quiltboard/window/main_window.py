@@ -6,22 +6,18 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 import msgspec
-from PySide6.QtCore import QByteArray, QPoint, Qt, QTimer
+from PySide6.QtCore import QByteArray, QPoint, Qt
 from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDragMoveEvent,
     QDropEvent,
-    QPainter,
-    QPaintEvent,
 )
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
     QMainWindow,
     QScrollArea,
-    QSplitter,
-    QSplitterHandle,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
@@ -42,7 +38,8 @@ from quiltboard.window.board_tools import BoardTools
 from quiltboard.window.canvas import BoardCanvas
 from quiltboard.window.cloth import Cuttings
 from quiltboard.window.count_panel import CountPanel
-from quiltboard.window.dialogs import KeysOverview, ProblemList
+from quiltboard.window.dialogs import KeysOverview
+from quiltboard.window.edges import Edge, PanelSplitter
 from quiltboard.window.exporting import Exporting
 from quiltboard.window.filing import Filing
 from quiltboard.window.focus_cord import FocusCord
@@ -50,6 +47,7 @@ from quiltboard.window.ledge import Ledge
 from quiltboard.window.loupes import WAYS, Loupes
 from quiltboard.window.menus import build_add_menu, build_board_menu, build_main_menu
 from quiltboard.window.quilt_label import QuiltLabel
+from quiltboard.window.reporting import Reporting
 from quiltboard.window.shelf import Shelf
 from quiltboard.window.status_bar import StatusBar
 from quiltboard.window.theme import SIDE_PX, TEXT_PERCENTS, RoomChoice, Theme
@@ -57,8 +55,6 @@ from quiltboard.window.thread import StepThread
 from quiltboard.window.top_bar import TopBar
 from quiltboard.window.wall import Wall
 
-NEWS_MS = 12_000
-"""How long a sentence of news stands in the bottom bar."""
 LEAST_WIDE_PX, LEAST_HIGH_PX = 1024, 640
 
 
@@ -83,7 +79,6 @@ class MainWindow(QMainWindow):
         self._keeping = keeping
         self._bringing = bringing
         self._dealing = dealing
-        self._problems: list[str] = []
         self._leaving = False
         self._sides: dict[str, QWidget] = {}
         self._centres: dict[str, QWidget] = {}
@@ -106,12 +101,12 @@ class MainWindow(QMainWindow):
         self.count = CountPanel(document, desk, theme, self.cuttings)
         self.status = StatusBar(theme)
         self.label = QuiltLabel(document, theme)
-        self.thread_of_steps = StepThread(document, desk, self.actions_of, theme)
+        self.steps = StepThread(document, desk, self.actions_of, theme)
         self.loupes = Loupes(document, desk, book, self.actions_of, theme)
-        self.top_bar = TopBar(self.label, self.thread_of_steps, self.loupes, theme)
-        self._news = QTimer(self)
-        self._news.setSingleShot(True)
-        self._news.setInterval(NEWS_MS)
+        self.top_bar = TopBar(self.label, self.steps, self.loupes, theme)
+        self.reporting = Reporting(
+            self, theme, self.status, self.ledge, bringing, dealing, self.exporting
+        )
         self._lay_out()
         self._cord = FocusCord(theme, self)
         self._make_menus()
@@ -232,12 +227,12 @@ class MainWindow(QMainWindow):
         }
 
     def _connect(self) -> None:
-        document, desk, status = self._document, self._desk, self.status
+        document, desk = self._document, self._desk
         document.project_changed.connect(self._on_project_changed)
         document.place_changed.connect(self._on_place_changed)
         document.modified_changed.connect(self.setWindowModified)
-        document.refused.connect(self.tell)
-        document.told.connect(self.tell)
+        document.refused.connect(self.reporting.tell)
+        document.told.connect(self.reporting.tell)
         document.undo_stack.indexChanged.connect(self._on_anything)
         desk.step_changed.connect(self._on_step_changed)
         desk.seeing_changed.connect(self._on_seeing_changed)
@@ -249,40 +244,21 @@ class MainWindow(QMainWindow):
         self.wall.first_run.photos_asked.connect(self.adding.add_photos)
         self.wall.first_run.demo_asked.connect(self.filing.open_demo)
         self.adding.board_dropped.connect(self.filing.open_path)
-        self.adding.refused.connect(self.tell)
-        self._bringing.started.connect(self._on_bringing_started)
-        self._bringing.progressed.connect(self._on_brought)
-        self._bringing.ended.connect(self._on_bringing_ended)
-        self._dealing.started.connect(self._on_deal_started)
-        self._dealing.progressed.connect(self._on_dealt)
-        self._dealing.ended.connect(self._on_deal_ended)
-        self.exporting.started.connect(self._on_export_started)
-        self.exporting.ended.connect(self._on_export_ended)
+        self.adding.refused.connect(self.reporting.tell)
+        self._dealing.started.connect(self._on_anything)
+        self._dealing.ended.connect(self._on_anything)
         self._keeping.busy_changed.connect(self.label.show_busy)
         self._keeping.opened.connect(self._on_opened)
-        status.stop_asked.connect(self._on_stop)
-        status.problems_asked.connect(self.show_problems)
         self._theme.changed.connect(self._on_theme_changed)
-        self._news.timeout.connect(partial(status.tell, ""))
         application = QApplication.instance()
         if isinstance(application, QApplication):
             application.focusChanged.connect(self._on_focus_changed)
 
     # What it says.
 
-    def tell(self, sentence: str) -> None:
-        """Tell one thing in the bottom bar, for a while."""
-        self.status.tell(sentence)
-        self._news.start()
-
     def show_keys(self) -> None:
         """Show every key."""
         KeysOverview(self._theme, self).exec()
-
-    def show_problems(self) -> None:
-        """Show what was left out of the last import."""
-        ProblemList(self._theme, self._problems, self).exec()
-        self.status.show_problems(0)
 
     # What Qt tells.
 
@@ -320,7 +296,9 @@ class MainWindow(QMainWindow):
         if self.adding.take(event.mimeData()):
             event.acceptProposedAction()
         else:
-            self.tell(self.tr("That is nothing to bring in: drop photographs or a folder."))
+            self.reporting.tell(
+                self.tr("That is nothing to bring in: drop photographs or a folder.")
+            )
 
     # What the parts tell.
 
@@ -397,51 +375,9 @@ class MainWindow(QMainWindow):
         self._desk.choose_block(None)
         self._desk.choose_fabric(None)
         self._desk.go_to_step("arrange")
-        self._problems = list(notes)
         self.status.show_problems(0)
         if notes:
-            self.tell(" ".join(notes))
-
-    def _on_bringing_started(self) -> None:
-        self.status.show_problems(0)
-        self.status.show_job(self.tr("Bringing fabrics in"), 0.0)
-
-    def _on_brought(self, done: int, total: int, label: str) -> None:
-        text = self.tr("Bringing in {label}").format(label=label) if label else ""
-        self.status.show_job(text, done / max(total, 1))
-
-    def _on_bringing_ended(self, problems: list[str]) -> None:
-        self.status.end_job()
-        self._problems = problems
-        if len(problems) == 1:
-            self.tell(problems[0])
-        self.status.show_problems(len(problems) if len(problems) > 1 else 0)
-
-    def _on_deal_started(self) -> None:
-        self.ledge.show_dealing(True)
-        self.status.show_job(self.tr("Dealing"), 0.0)
-        self._note()
-
-    def _on_dealt(self, share: float) -> None:
-        self.status.show_job(self.tr("Dealing"), share)
-
-    def _on_deal_ended(self, sentence: str) -> None:
-        self.ledge.show_dealing(False)
-        self.status.end_job()
-        self.tell(sentence)
-        self._note()
-
-    def _on_export_started(self, name: str) -> None:
-        self.tell(self.tr("Writing {name}").format(name=name))
-
-    def _on_export_ended(self, sentence: str) -> None:
-        self.tell(sentence)
-
-    def _on_stop(self) -> None:
-        if self._dealing.running:
-            self._dealing.stop()
-        if self._bringing.running:
-            self._bringing.stop()
+            self.reporting.tell(" ".join(notes))
 
     def _choose_room(self, choice: RoomChoice) -> None:
         self._theme.choose_room(choice)
@@ -454,48 +390,3 @@ class MainWindow(QMainWindow):
 
     def _on_theme_changed(self) -> None:
         self.right.setFixedWidth(self._theme.wide(SIDE_PX))
-
-
-class Edge(QWidget):
-    """A thin line between two parts."""
-
-    def __init__(self, theme: Theme) -> None:
-        super().__init__()
-        self._theme = theme
-        self.setFixedWidth(1)
-        theme.changed.connect(self.update)
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw it."""
-        with QPainter(self) as painter:
-            painter.fillRect(self.rect(), self._theme.colour("edge"))
-
-
-class PanelSplitter(QSplitter):
-    """Divides the side part in two; its handle wears a grip."""
-
-    def __init__(self, theme: Theme) -> None:
-        super().__init__(Qt.Orientation.Vertical)
-        self.theme = theme
-        self.setHandleWidth(9)
-
-    def createHandle(self) -> QSplitterHandle:
-        """Make a handle of our own."""
-        return PanelHandle(self.theme, self)
-
-
-class PanelHandle(QSplitterHandle):
-    """A rule with a grip."""
-
-    def __init__(self, theme: Theme, splitter: QSplitter) -> None:
-        super().__init__(Qt.Orientation.Vertical, splitter)
-        self._theme = theme
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw the rule and the grip."""
-        middle = self.height() // 2
-        with QPainter(self) as painter:
-            painter.fillRect(self.rect(), self._theme.colour("panel"))
-            painter.fillRect(0, middle, self.width(), 1, self._theme.colour("rule"))
-            grip = self._theme.colour("edge")
-            painter.fillRect(self.width() // 2 - 16, middle - 1, 32, 3, grip)

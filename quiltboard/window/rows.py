@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from quiltboard.window.theme import CORD_HALO_PX, CORD_PX, RADIUS_PX, Theme
+from quiltboard.window.theme import CORD_HALO_PX, CORD_PX, RADIUS_PX, Colour, Theme
 
 OWN_CORD = "own_cord"
 """A widget with this property draws the keyboard's cord itself."""
@@ -218,7 +218,7 @@ class RowsView(QListView):
 
     def currentChanged(self, current: AnyIndex, previous: AnyIndex) -> None:
         """Announce the row that was come to."""
-        super().currentChanged(current, previous)  # type: ignore[arg-type]
+        super().currentChanged(current, previous)
         self.viewport().update()
         if current.isValid() and current.row() != self._chosen_row:
             self._chosen_row = current.row()
@@ -312,8 +312,8 @@ def draw_cord(painter: QPainter, theme: Theme, box: QRectF) -> None:
     inset = (CORD_PX + 2 * CORD_HALO_PX) / 2
     line = box.adjusted(inset, inset, -inset, -inset)
     radius = RADIUS_PX
-    under = "panel" if not theme.dark else "ink"
-    painter.setPen(QPen(theme.colour(under), CORD_PX + 2 * CORD_HALO_PX))  # type: ignore[arg-type]
+    under: Colour = "ink" if theme.dark else "panel"
+    painter.setPen(QPen(theme.colour(under), CORD_PX + 2 * CORD_HALO_PX))
     painter.drawRoundedRect(line, radius, radius)
     painter.setPen(QPen(theme.colour("text"), CORD_PX))
     painter.drawRoundedRect(line, radius, radius)

@@ -10,7 +10,6 @@ from PySide6.QtGui import (
     QHelpEvent,
     QKeyEvent,
     QPainter,
-    QPainterPath,
     QPaintEvent,
     QPen,
     QPixmap,
@@ -32,8 +31,8 @@ from quiltboard.drawing.display import GROUND
 from quiltboard.errands.judge import Judgement
 from quiltboard.fabrics.fabric import Fabric, FabricId
 from quiltboard.window.cloth import Cuttings, draw_basted, draw_chalk, swatch_path
-from quiltboard.window.first_run import DOTS, print_brush
 from quiltboard.window.icons import make_icon
+from quiltboard.window.invented_cloth import DOTS, print_brush
 from quiltboard.window.lettering import Words, counted
 from quiltboard.window.numbered import draw_numbered
 from quiltboard.window.rows import RowsView
@@ -78,8 +77,8 @@ class ShelfView(RowsView):
         self.setAccessibleName(self.tr("Shelf"))
         self.setAccessibleDescription(
             self.tr(
-                "Fabrics by value, the lightest first. Enter opens a fabric, Delete removes it; "
-                "drag one onto a wedge, or choose one and lay it from the board."
+                "Fabrics by value, the lightest first. Enter opens a fabric, Delete removes "
+                "it; drag one onto a wedge, or choose one and lay it from the board."
             )
         )
         self._cuttings = cuttings
@@ -338,11 +337,9 @@ class Shelf(QWidget):
         )
         count = len(project.fabrics)
         self._how_many.setText(
-            
             counted(count, self.tr("{n} fabric"), self.tr("{n} fabrics"))
             if count
             else self.tr("empty")
-        
         )
         self._look_up.setVisible(count > 0)
         self.view.searching = bool(self.field.text())

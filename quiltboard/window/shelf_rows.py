@@ -10,6 +10,7 @@ from PySide6.QtCore import QByteArray, QCoreApplication, QMimeData, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from quiltboard.cutting.counts import Count
+from quiltboard.drawing.display import Weight
 from quiltboard.fabrics.fabric import STEPS, Amount, Cloth, CutWedges, Fabric, FabricId, Step
 from quiltboard.units import (
     PER_INCH,
@@ -31,10 +32,9 @@ from quiltboard.window.theme import (
     ROW_PX,
     ROW_WITH_CLOTH_PX,
     SHELF_CLOTH_PX,
+    Colour,
     Theme,
 )
-
-
 
 GAP_PX: Final = 10
 SWATCH_PX: Final = 27
@@ -172,9 +172,7 @@ def say_amounts(amounts: Sequence[Amount], unit: Unit) -> str:
     cloths = [amount for amount in amounts if isinstance(amount, Cloth)]
     if not cloths:
         return (
-            counted(wedges, _tr("{n} piece"), _tr("{n} pieces"))
-            if wedges
-            else _tr("no wedges")
+            counted(wedges, _tr("{n} piece"), _tr("{n} pieces")) if wedges else _tr("no wedges")
         )
     said = _say_cloth(cloths[0], unit) if len(cloths) == 1 else _say_cloths(cloths)
     return f"{said} + {wedges}" if wedges else said
@@ -242,7 +240,7 @@ class ShelfPainter(RowPainter[ShelfRow]):
 
     def fits_one_line(self, row: FabricRow) -> bool:
         """Tell whether name and amount stand side by side."""
-        weight = 600 if row.short else 400
+        weight: Weight = 600 if row.short else 400
         amount = width_px(self.theme, row.said_amount, NOTE, weight)
         badge = self.theme.px(BADGE_PX) + 6 if row.short else 0
         name = width_px(self.theme, row.fabric.name, weight=600)
@@ -313,7 +311,7 @@ class ShelfPainter(RowPainter[ShelfRow]):
     ) -> None:
         theme = self.theme
         amount = row.said_amount
-        weight = 600 if row.short else 400
+        weight: Weight = 600 if row.short else 400
         wide = width_px(theme, amount, NOTE, weight)
         badge = theme.px(BADGE_PX)
         if self.fits_one_line(row):
@@ -327,7 +325,7 @@ class ShelfPainter(RowPainter[ShelfRow]):
             if row.short:
                 amount_box.adjust(badge + 6, 0, 0, 0)
         draw_line(painter, theme, name_box, row.fabric.name, weight=600 if chosen else 400)
-        colour = "text" if row.short else "text_2"
+        colour: Colour = "text" if row.short else "text_2"
         draw_line(painter, theme, amount_box, amount, size=NOTE, weight=weight, colour=colour)
         if row.short:
             spot = QRectF(

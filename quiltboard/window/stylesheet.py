@@ -132,10 +132,12 @@ QMenu::separator {{ height: 1px; background: {rule}; margin: {pad_s}px {pad_m}px
 QMenu::indicator {{ width: {box}px; height: {box}px; left: {pad_s}px; }}
 QMenu::indicator:checked {{ image: url("{tick_text}"); }}
 QMenu::indicator:checked:selected {{ image: url("{tick}"); }}
-QMenu::right-arrow {{ image: url("{right}"); width: {arrow}px; height: {arrow}px; }}
+QMenu::right-arrow {{
+    image: url("{right}"); width: {arrow}px; height: {arrow}px; right: {pad_s}px;
+}}
 QMenu::right-arrow:selected {{ image: url("{right_button}"); }}
 
-QScrollArea, QListView, QAbstractScrollArea {{ border: none; background: transparent; }}
+QScrollArea, QListView {{ border: none; background: transparent; }}
 QListView {{ outline: none; }}
 QScrollBar:vertical {{ background: transparent; width: {bar}px; margin: 0; }}
 QScrollBar:horizontal {{ background: transparent; height: {bar}px; margin: 0; }}
@@ -220,7 +222,7 @@ def write_stylesheet(theme: Theme) -> str:
 
 
 def _picture(theme: Theme, stem: str, colour: Colour, turn_deg: int) -> str:
-    """Write one small picture, in two finenesses, and give its path as a stylesheet names it."""
+    """Write one small picture, coarse and fine, and give its path as a stylesheet names it."""
     folder = Path(theme.arrow_folder)
     name = (
         f"{stem}-{colour}-{turn_deg}-{theme.text_percent}-{'dark' if theme.dark else 'light'}"

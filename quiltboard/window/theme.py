@@ -198,7 +198,7 @@ class Theme(QObject):
         return round(at_100 * self._percent / 100)
 
     def wide(self, at_100: int) -> int:
-        """Give the width of a side part: it grows a quarter as fast, so the board keeps room."""
+        """Give a side part's width: it grows a quarter as fast, so the board keeps room."""
         return round(at_100 * (1 + (self._percent / 100 - 1) / 4))
 
     def colour(self, name: Colour) -> QColor:

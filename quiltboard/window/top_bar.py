@@ -21,7 +21,7 @@ class TopBar(QWidget):
     def __init__(
         self,
         label: QuiltLabel,
-        thread: StepThread,
+        steps: StepThread,
         loupes: Loupes,
         theme: Theme,
         parent: QWidget | None = None,
@@ -29,13 +29,13 @@ class TopBar(QWidget):
         super().__init__(parent)
         self._theme = theme
         self.label = label
-        self.thread = thread
+        self.steps = steps
         self.loupes = loupes
-        for part in (label, thread, loupes):
+        for part in (label, steps, loupes):
             part.setParent(self)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         theme.changed.connect(self._on_theme_changed)
-        thread.widths_changed.connect(self._lay_out)
+        steps.widths_changed.connect(self._lay_out)
         self._on_theme_changed()
 
     def sizeHint(self) -> QSize:
@@ -65,12 +65,12 @@ class TopBar(QWidget):
         self.label.setGeometry(INSET_PX, 10, shelf - 2 * INSET_PX, high - 20)
         left = shelf + BEFORE_THREAD_PX
         loupes = max(theme.wide(SIDE_PX), self.loupes.needed_px(stacked=False))
-        stacked = left + self.thread.needed_px(short=False) + loupes > wide
+        stacked = left + self.steps.needed_px(short=False) + loupes > wide
         if stacked:
             loupes = self.loupes.needed_px(stacked=theme.text_percent > 100)
         self.loupes.stack(stacked and theme.text_percent > 100)
         self.loupes.setGeometry(wide - loupes, 0, loupes, high)
-        self.thread.setGeometry(left, 0, max(0, wide - loupes - left - 8), high)
+        self.steps.setGeometry(left, 0, max(0, wide - loupes - left - 8), high)
 
     def _on_theme_changed(self) -> None:
         self.updateGeometry()

@@ -1,4 +1,4 @@
-"""The design wall: the board, the ledge over its lower edge, and the first run before either."""
+"""The design wall: the board, the ledge over its lower edge, the first run before both."""
 
 from __future__ import annotations
 

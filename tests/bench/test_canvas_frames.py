@@ -51,7 +51,8 @@ def canvas(qtbot: QtBot) -> Iterator[BoardCanvas]:
     canvas = BoardCanvas(document, desk, theme, ClothBook(), reduced_motion=True)
     qtbot.addWidget(canvas)
     canvas.resize(1920, 1080)
-    canvas.show()
+    with qtbot.waitExposed(canvas):
+        canvas.show()
     settle(canvas, qtbot)
     yield canvas
     document.close()
@@ -86,8 +87,8 @@ def test_frames(canvas: BoardCanvas, qtbot: QtBot, record_property: Record) -> N
     floor = Blit(canvas.grab().toImage())
     qtbot.addWidget(floor)
     floor.resize(canvas.size())
-    floor.show()
-    qtbot.waitExposed(floor)
+    with qtbot.waitExposed(floor):
+        floor.show()
     floor_ms = statistics.median(timed(floor, lambda _k: None))
     middle = QPointF(960, 540)
     tell(record_property, "at rest", timed(canvas, lambda _k: None), floor_ms)

@@ -32,18 +32,22 @@ def document(qtbot: QtBot) -> Document:
     return made
 
 
+def unsaved(document: Document) -> bool:
+    return document.modified
+
+
 def test_an_edit_is_announced_judged_and_undone(document: Document, qtbot: QtBot) -> None:
     before = document.project
     with qtbot.waitSignals(
         [document.project_changed, document.judged, document.modified_changed]
     ):
         assert document.place_fabric((Cell(0, 0), Cell(0, 1)), F1)
-    assert document.modified
+    assert unsaved(document)
     kinds = [flag.key.kind for flag in document.judgement.report.flags]
     assert "touch" in kinds
     document.undo_stack.undo()
     assert document.project == before
-    assert not document.modified
+    assert not unsaved(document)
     document.undo_stack.redo()
     assert document.project.board.at(Cell(0, 1)) == F1
 
@@ -81,9 +85,9 @@ def test_saving_meanwhile_counts_the_newer_work_as_unsaved(
     written = document.project
     document.place_fabric((Cell(0, 0),), F1)
     document.saved(path, written)
-    assert document.modified
+    assert unsaved(document)
     document.saved(path, document.project)
-    assert not document.modified
+    assert not unsaved(document)
     assert document.path == path
 
 
@@ -122,7 +126,7 @@ def test_recovered_work_can_be_undone_step_by_step(document: Document) -> None:
     edits: list[Edit] = [PlaceFabric((Cell(0, w),), F1) for w in (0, 5, 7)]
     edits = [edit for edit in edits if edit.apply(base) != base]
     document.retrace(base, edits, len(edits) - 1, None)
-    assert document.modified
+    assert unsaved(document)
     assert document.undo_stack.canRedo()
     while document.undo_stack.canUndo():
         document.undo_stack.undo()

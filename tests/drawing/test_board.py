@@ -9,7 +9,13 @@ import pytest
 from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
 
-from quiltboard.drawing.board import Seeing, draw_board, silhouette
+from quiltboard.drawing.board import (
+    Seeing,
+    draw_board,
+    draw_plate,
+    draw_surroundings,
+    silhouette,
+)
 from quiltboard.drawing.display import Circle, ClothFill, Drawing, Polygon, Text
 from quiltboard.drawing.seeing import SQUINT_MM, grey_colour, lightness
 from quiltboard.project.project import Project
@@ -158,3 +164,33 @@ def test_the_centre_covers_the_opening() -> None:
     for circle in centres:
         assert circle.radius == pytest.approx(to_mm(drafted.centre_finished) / 2)
         assert circle.radius > drafted.opening_corner
+
+
+def test_a_fabric_without_a_picture_shows_its_plain_colour() -> None:
+    project = sample_project()
+    plain = msgspec.structs.replace(project.fabrics[0], swatch=None, colour="#21452f")
+    board = msgspec.structs.replace(project.board, ground="f0", centre="f0", frame="f0")
+    project = Project("Plain", board, (plain, *project.fabrics[1:]))
+    for seeing, wanted in (("colour", "#21452f"), ("grey", grey_colour("#21452f"))):
+        drawing = draw_board(project, seeing, STEPS)  # type: ignore[arg-type]
+        shown = {i.fill for i in wedges(drawing) if i.name.endswith("Harbour Dot")}
+        assert shown == {wanted}
+        grounds = [i for i in drawing.items if getattr(i, "name", "").startswith("ground")]
+        assert all(getattr(ground, "fill", None) == wanted for ground in grounds)
+        # On a dark ground the numbers are chalk, and need no label.
+        numbers = [item for item in drawing.items if isinstance(item, Text)]
+        assert {number.colour for number in numbers} == {"#fcfcfc"}
+
+
+def test_a_bare_board_to_be_squinted_at_is_its_ground_alone() -> None:
+    drawing = draw_board(Project("Bare", empty_board()), "squint", {})
+    assert all(isinstance(i, Polygon) and i.fill and not i.stroke for i in drawing.items)
+
+
+def test_parts_drawn_one_by_one_are_the_parts_of_the_whole() -> None:
+    project = sample_project(empty=(2,))
+    whole = draw_board(project, "colour", STEPS, numbers=False).items
+    parts = list(draw_surroundings(project, "colour", STEPS))
+    for block in range(4):
+        parts += draw_plate(project, "colour", STEPS, block)
+    assert tuple(parts) == whole

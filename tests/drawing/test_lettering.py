@@ -88,3 +88,7 @@ def test_a_measure_is_never_parted_from_its_unit() -> None:
         for line in wrap("cut two strips 4 3⁄4 in wide, and 12 cm of edge", width, 4):
             assert not line.endswith(("4", "12"))
             assert not line.startswith(("in ", "3⁄4", "cm"))
+
+
+def test_a_line_too_narrow_for_one_letter_takes_one() -> None:
+    assert wrap("abc", 0.1, 4) == ("a", "b", "c")

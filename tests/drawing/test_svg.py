@@ -11,6 +11,7 @@ from quiltboard.drawing.board import draw_board
 from quiltboard.drawing.display import (
     Circle,
     Clipped,
+    ClothFill,
     Drawing,
     Picture,
     Polyline,
@@ -125,3 +126,23 @@ def test_strokes_clips_and_pictures_are_written() -> None:
 def test_a_drawing_to_be_blurred_is_refused() -> None:
     with pytest.raises(ValueError, match="one picture"):
         write_svg(draw_board(sample_project(), "squint", STEPS))
+
+
+def test_a_cloth_laid_plainly_and_mirrored_is_still_embedded_once() -> None:
+    fabric = sample_project().fabrics[0]
+    assert fabric.swatch is not None
+    lies = [ClothFill(fabric.id, (1, 2), 30, 0.5, mirrored=m) for m in (False, True, False)]
+    stroke = Stroke("#191919", 1, cap="round")
+    drawing = Drawing(
+        9,
+        9,
+        (*(Circle(4, 4, 3, fill) for fill in lies), Polyline(((0, 0), (1, 1)), stroke)),
+        {fabric.id: fabric.swatch},
+    )
+    root = parsed(drawing)
+    assert len(list(root.iter(f"{SVG}image"))) == 1
+    plain, mirrored = root.iter(f"{SVG}pattern")
+    assert (len(list(plain)), len(list(mirrored))) == (1, 4)
+    assert int(mirrored.attrib["width"]) == 2 * int(plain.attrib["width"])
+    (path,) = root.iter(f"{SVG}polyline")
+    assert path.attrib["stroke-linecap"] == "round"

@@ -78,6 +78,9 @@ class BoardCanvas(BoardHands):
         """Begin a gesture."""
         at = event.position()
         self.give_up()
+        if self.overlay.cord is not None:
+            self.overlay.cord = None
+            self.update()
         if event.button() == Qt.MouseButton.MiddleButton or (
             event.button() == Qt.MouseButton.LeftButton and self._space_down
         ):
@@ -137,6 +140,8 @@ class BoardCanvas(BoardHands):
         ):
             event.accept()
             return True
+        elif event.type() == QEvent.Type.DevicePixelRatioChange:
+            self.take_ratio()
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -272,6 +277,8 @@ class BoardCanvas(BoardHands):
 
     def _on_cells_chosen(self, cells: tuple[Cell, ...]) -> None:
         self.overlay.chosen = cells
+        if cells and self.keyboard_cell not in cells:
+            self.keyboard_cell = cells[-1]
         self.update()
 
     def _on_block_chosen(self, block: int | None) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRect, QRectF
-from PySide6.QtGui import QColor, QPainter, QRegion, QTransform
+from PySide6.QtGui import QColor, QPainter, QTransform
 
 from quiltboard.balance.flags import Flag
 from quiltboard.drawing.display import GROUND
@@ -119,8 +119,8 @@ class Frame:
         bool
             False if there is more to be done in another frame.
         """
-        painter.fillRect(area, QColor(GROUND))
         if self._layout is None:
+            painter.fillRect(area, QColor(GROUND))
             return True
         self.top.begin_frame()
         shape = view.rect_px(Rect(0, 0, self._layout.width, self._layout.height))
@@ -129,12 +129,13 @@ class Frame:
         if squinting:
             done = self.squint.advance(Budget(CLOTH_MS))
         if squinting and self.squint.image is not None:
+            painter.fillRect(area, QColor(GROUND))
             painter.save()
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.drawImage(_shown(view, self.squint.shown_mm), self.squint.image)
             painter.restore()
         else:
-            self._paint_shadow(painter, shape, area)
+            self._paint_ground(painter, shape, area)
             budget = Budget(CLOTH_MS)
             done &= self._show(
                 self.cloth, painter, view, shape, area, ratio, budget, moving=moving
@@ -169,9 +170,11 @@ class Frame:
     ) -> bool:
         """Show a layer on device pixels, whatever the screen's ratio."""
         painter.save()
-        if shape is not None:
-            painter.setClipRect(shape)
         painter.setTransform(QTransform.fromScale(1 / ratio, 1 / ratio), True)
+        if shape is not None:
+            # A clip on whole pixels costs nothing; tiles at the top's edge are larger than it.
+            sharp = QRectF(shape.topLeft() * ratio, shape.size() * ratio)
+            painter.setClipRect(sharp.toAlignedRect())
         pixels = QRectF(area)
         pixels = QRectF(pixels.topLeft() * ratio, pixels.size() * ratio)
         seen = pixels.toAlignedRect()
@@ -179,19 +182,34 @@ class Frame:
         painter.restore()
         return done
 
-    def _paint_shadow(self, painter: QPainter, shape: QRectF, area: QRect) -> None:
-        """Paint the shadow of the whole top on the ground round it."""
-        reach = SHADOW_PX[-1][0] * 2
-        whole = shape.toAlignedRect().adjusted(1, 1, -1, -1)
-        if whole.contains(area):
+    def _paint_ground(self, painter: QPainter, shape: QRectF, area: QRect) -> None:
+        """Paint the ground round the top, and the top's shadow on it."""
+        top = shape.toAlignedRect().adjusted(1, 1, -1, -1)
+        if not self.cloth.covered:
+            painter.fillRect(top.intersected(area), QColor(GROUND))
+        for strip in _around(top, area):
+            painter.fillRect(strip, QColor(GROUND))
+        if top.contains(area):
             return
-        painter.save()
-        outside = QRegion(whole.adjusted(-reach, -reach, reach, reach)) - QRegion(whole)
-        painter.setClipRegion(outside & QRegion(area))
         for spread, dark in SHADOW_PX:
-            coat = shape.adjusted(-spread / 2, 0, spread / 2, spread)
-            painter.fillRect(coat, QColor(0, 0, 0, dark * 2))
-        painter.restore()
+            coat = shape.adjusted(-spread / 2, 0, spread / 2, spread).toAlignedRect()
+            for strip in _around(top, coat.intersected(area)):
+                painter.fillRect(strip, QColor(0, 0, 0, 2 * dark))
+
+
+def _around(hole: QRect, area: QRect) -> list[QRect]:
+    """Part what of an area lies round a hole into upright rectangles."""
+    inner = hole.intersected(area)
+    if inner.isEmpty():
+        return [area]
+    left, top, right, low = area.left(), area.top(), area.right(), area.bottom()
+    strips = (
+        QRect(left, top, area.width(), inner.top() - top),
+        QRect(left, inner.bottom() + 1, area.width(), low - inner.bottom()),
+        QRect(left, inner.top(), inner.left() - left, inner.height()),
+        QRect(inner.right() + 1, inner.top(), right - inner.right(), inner.height()),
+    )
+    return [strip for strip in strips if not strip.isEmpty()]
 
 
 def _rect(rect: Rect) -> QRectF:

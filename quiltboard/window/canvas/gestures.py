@@ -98,8 +98,10 @@ class PinnedGesture(Gesture):
             self.canvas.hold(Hand(fabric, None, at, (0.0, 0.0), act, note=act.note))
 
     def release(self, at: QPointF) -> None:  # noqa: ARG002 - nothing came of it
-        """Let the tag go."""
+        """Let the tag go, and choose the piece, so that P takes its pin out."""
         self.canvas.let_go()
+        self.canvas.desk.choose_cells((self._cell,))
+        self.canvas.keyboard_cell = self._cell
 
     def give_up(self) -> None:
         """Let the tag go."""

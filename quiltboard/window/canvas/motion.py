@@ -52,6 +52,11 @@ class Motion(QObject):
         """Tell whether a motion is still under way."""
         return what in self._ends
 
+    @property
+    def busy(self) -> bool:
+        """Whether anything is under way."""
+        return bool(self._ends)
+
     def stop(self) -> None:
         """End every motion where it was going."""
         self._ends.clear()

@@ -15,9 +15,10 @@ from PySide6.QtGui import QImage, QPainter
 
 from quiltboard.document.jobs import Errand
 from quiltboard.drawing.display import GROUND
-from quiltboard.drawing.seeing import SQUINT_MM, Pixels, squint
+from quiltboard.drawing.seeing import SQUINT_MM, squint
 from quiltboard.fabrics.fabric import FabricId, Step
 from quiltboard.paint.cloth_book import ClothBook, image_of, pixels_of
+from quiltboard.photos.light import Pixels
 from quiltboard.project.project import Project
 from quiltboard.quilt.layout import Rect
 from quiltboard.window.canvas.picture import TopPicture

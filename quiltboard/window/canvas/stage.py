@@ -320,6 +320,11 @@ class BoardStage(QWidget):
             box = QRectF(left - SIDE_PX, box.y(), right - left + 2 * SIDE_PX, box.height())
         paint_header(painter, self.theme, box, self.document.project.board, self.scale_text)
 
+    def take_ratio(self) -> None:
+        """Take up the pixels of another screen."""
+        self._mark()
+        self._set_view(self.view, free=False)
+
     def stir_squint(self) -> None:
         """Let the marks step aside from a squint until the pointer rests again."""
         if self.desk.seeing != "squint":

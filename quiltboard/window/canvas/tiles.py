@@ -104,6 +104,8 @@ class TileLayer:
         self._most = 0
         self._sheets: list[Sheet] = []
         self._coarse = Sheet(1.0)
+        self.covered = False
+        """Whether every part of the top has something to show, if only coarse."""
         self.painted: deque[tuple[Place, float]] = deque(maxlen=4096)
         """The tiles painted last, a quarter at a time, each with its scale."""
 
@@ -112,6 +114,7 @@ class TileLayer:
         self._width_mm, self._height_mm = width_mm, height_mm
         self._sheets.clear()
         self._coarse = Sheet(COARSE_PX / max(width_mm, height_mm))
+        self.covered = False
 
     def spoil(self, part: QRectF, rim_px: float = 0.0) -> None:
         """Note that a part of the top (mm), and so many device px round it, look different."""
@@ -314,7 +317,9 @@ class TileLayer:
             return True
         whole = QRectF(0, 0, self._width_mm, self._height_mm)
         places = self._places(whole, self._coarse.scale)
-        return self._paint(self._coarse, places, whole.center(), budget, moving=False)
+        done = self._paint(self._coarse, places, whole.center(), budget, moving=False)
+        self.covered = self.covered or done
+        return done
 
     def _forget(self, sheet: Sheet, places: list[Place]) -> None:
         """Let go of tiles far out of sight once there are many."""

@@ -15,7 +15,7 @@ from quiltboard.errands.judge import Judgement
 from quiltboard.fabrics.amounts import InvalidAmountError, amounts_text, parse_amounts
 from quiltboard.fabrics.bring_in import recrop
 from quiltboard.fabrics.fabric import STEPS, WHOLE_PHOTO, Corners, Fabric
-from quiltboard.project.edits import LONGEST_NAME
+from quiltboard.fabrics.naming import LONGEST_NAME
 from quiltboard.project.project import Project
 from quiltboard.units import Length
 from quiltboard.window.steps.form import LengthField, StepPanel

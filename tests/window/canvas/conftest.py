@@ -21,18 +21,24 @@ from tests.helpers.projects import sample_project
 def make_hands(qtbot: QtBot) -> Callable[..., Hands]:
     """Make a canvas of a project, shown and settled."""
 
-    def make(project: Project | None = None, width: int = 900, height: int = 720) -> Hands:
+    def make(
+        project: Project | None = None,
+        width: int = 900,
+        height: int = 720,
+        *,
+        reduced_motion: bool = True,
+    ) -> Hands:
         document = Document()
         document.begin(project or sample_project(2, 2, 12, empty=(3,)))
         desk = Desk()
         theme = Theme(choice="light")
-        canvas = BoardCanvas(document, desk, theme, ClothBook(), reduced_motion=True)
+        canvas = BoardCanvas(document, desk, theme, ClothBook(), reduced_motion=reduced_motion)
         for part in (document, desk, theme):
             part.setParent(canvas)
         qtbot.addWidget(canvas, before_close_func=lambda _canvas: document.close())
         canvas.resize(width, height)
-        canvas.show()
-        qtbot.waitExposed(canvas)
+        with qtbot.waitExposed(canvas):
+            canvas.show()
         hands = Hands(canvas, qtbot)
         hands.settle()
         return hands

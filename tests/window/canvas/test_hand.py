@@ -31,6 +31,11 @@ def chosen(hands: Hands) -> tuple[Cell, ...]:
     return hands.desk.cells
 
 
+def chosen_plate(hands: Hands) -> int | None:
+    """Give the chosen plate."""
+    return hands.desk.block
+
+
 def test_wedge_dragged_onto_wedge_swaps_in_one_undo_step(hands: Hands) -> None:
     before = hands.document.project
     one, other = Cell(0, 1), Cell(3, 6)
@@ -96,6 +101,9 @@ def test_pinned_piece_stays_and_says_how_to_free_it(hands: Hands) -> None:
     assert hands.document.project is before
     hands.drag(hands.at(Cell(3, 6)), hands.at(Cell(0, 1)))
     assert hands.document.project is before
+    hands.drag(hands.at(Cell(0, 1)), hands.at(Cell(3, 6)))
+    hands.key(Qt.Key.Key_P)
+    assert not hands.document.project.board.pinned(Cell(0, 1))
 
 
 def test_panels_and_marks_are_live_while_the_piece_is_in_the_hand(hands: Hands) -> None:
@@ -195,7 +203,7 @@ def test_files_and_unknown_fabrics_are_left_to_the_window(hands: Hands) -> None:
 def test_clicks_choose_wedges_plates_and_nothing(hands: Hands) -> None:
     hands.click(hands.at(Cell(1, 4)))
     assert chosen(hands) == (Cell(1, 4),)
-    assert hands.desk.block == 1
+    assert chosen_plate(hands) == 1
     hands.click(hands.at(Cell(1, 2)), Qt.KeyboardModifier.ControlModifier)
     assert chosen(hands) == (Cell(1, 4), Cell(1, 2))
     hands.click(hands.at(Cell(1, 4)), Qt.KeyboardModifier.ControlModifier)
@@ -205,9 +213,10 @@ def test_clicks_choose_wedges_plates_and_nothing(hands: Hands) -> None:
     square = hands.canvas.layout_mm.blocks[2]
     hands.click(hands.canvas.view.to_px(square.x + 10, square.y + 10).toPoint())
     assert chosen(hands) == ()
-    assert hands.desk.block == 2
+    assert chosen_plate(hands) == 2
     hands.click(BESIDE)
-    assert (chosen(hands), hands.desk.block) == ((), None)
+    assert chosen(hands) == ()
+    assert chosen_plate(hands) is None
 
 
 def test_edit_from_elsewhere_puts_what_is_in_the_hand_back(hands: Hands) -> None:
