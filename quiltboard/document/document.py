@@ -284,7 +284,7 @@ class Document(QObject):
     def close(self) -> None:
         """Let go: the journal is not needed any more."""
         self._flush.stop()
-        self.undo_stack.cleanChanged.disconnect(self._on_clean_changed)
+        self.undo_stack.blockSignals(True)  # it outlives, for a moment, those who listen
         if self.journal is not None:
             self._note(self.journal.close)
             self.journal = None

@@ -10,6 +10,7 @@ IEC 61966-2-1 (sRGB); CIE e-ILV 17-23-076 (L*).
 
 from __future__ import annotations
 
+from functools import lru_cache
 from io import BytesIO
 from typing import Any, Final, Literal
 
@@ -46,6 +47,7 @@ def grey_of(pixels: Pixels) -> Pixels:
     return np.repeat(encode_light(luminance)[..., None], 3, axis=2)
 
 
+@lru_cache(maxsize=512)
 def grey_colour(colour: str) -> str:
     """Give the grey of a plain ``#rrggbb`` that reads as light."""
     grey = int(grey_of(np.array([[_rgb(colour)]], dtype=np.uint8))[0, 0, 0])

@@ -141,5 +141,5 @@ def _encode(image: object) -> bytes:
     kept = QByteArray()
     buffer = QBuffer(kept)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, b"PNG")
+    image.save(buffer, "PNG")  # type: ignore[call-overload] - the stubs know bytes alone
     return bytes(kept.data())

@@ -164,7 +164,7 @@ class Filing(QObject):
         chosen = self._keeping.settings.paper
         if chosen is not None:
             return chosen
-        return "letter" if QLocale.system().country() in _LETTER_COUNTRIES else "a4"
+        return "letter" if QLocale.system().territory() in _LETTER_COUNTRIES else "a4"
 
     def _folder(self) -> str:
         if self._document.path is not None:

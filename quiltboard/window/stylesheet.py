@@ -80,6 +80,9 @@ QLineEdit:disabled, QSpinBox:disabled, QDoubleSpinBox:disabled, QComboBox:disabl
     color: {text_2}; border-color: {rule};
 }}
 QSpinBox, QDoubleSpinBox {{ padding-right: {arrow_w}px; }}
+QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{
+    background: transparent; border: none; padding: 0; min-height: 0;
+}}
 QSpinBox::up-button, QDoubleSpinBox::up-button {{
     subcontrol-origin: border; subcontrol-position: top right;
     width: {arrow_w}px; border: none; background: transparent;

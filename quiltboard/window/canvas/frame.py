@@ -185,8 +185,6 @@ class Frame:
     def _paint_ground(self, painter: QPainter, shape: QRectF, area: QRect) -> None:
         """Paint the ground round the top, and the top's shadow on it."""
         top = shape.toAlignedRect().adjusted(1, 1, -1, -1)
-        if not self.cloth.covered:
-            painter.fillRect(top.intersected(area), QColor(GROUND))
         for strip in _around(top, area):
             painter.fillRect(strip, QColor(GROUND))
         if top.contains(area):

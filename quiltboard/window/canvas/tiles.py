@@ -16,8 +16,9 @@ from dataclasses import dataclass, field
 from typing import Final, Protocol
 
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QColor, QImage, QPainter
 
+from quiltboard.drawing.display import GROUND
 from quiltboard.window.canvas.view import View
 
 TILE_PX: Final = 256
@@ -104,8 +105,6 @@ class TileLayer:
         self._most = 0
         self._sheets: list[Sheet] = []
         self._coarse = Sheet(1.0)
-        self.covered = False
-        """Whether every part of the top has something to show, if only coarse."""
         self.painted: deque[tuple[Place, float]] = deque(maxlen=4096)
         """The tiles painted last, a quarter at a time, each with its scale."""
 
@@ -114,7 +113,6 @@ class TileLayer:
         self._width_mm, self._height_mm = width_mm, height_mm
         self._sheets.clear()
         self._coarse = Sheet(COARSE_PX / max(width_mm, height_mm))
-        self.covered = False
 
     def spoil(self, part: QRectF, rim_px: float = 0.0) -> None:
         """Note that a part of the top (mm), and so many device px round it, look different."""
@@ -304,6 +302,8 @@ class TileLayer:
                 continue
             painter.save()
             painter.setClipRect(target, Qt.ClipOperation.IntersectClip)
+            if self._opaque and not all(tile and tile.whole for tile in tiles):
+                painter.fillRect(target, QColor(GROUND))
             for other, tile in zip(places, tiles, strict=True):
                 if tile is not None and tile.whole:
                     stretch = exact / sheet.scale
@@ -317,9 +317,7 @@ class TileLayer:
             return True
         whole = QRectF(0, 0, self._width_mm, self._height_mm)
         places = self._places(whole, self._coarse.scale)
-        done = self._paint(self._coarse, places, whole.center(), budget, moving=False)
-        self.covered = self.covered or done
-        return done
+        return self._paint(self._coarse, places, whole.center(), budget, moving=False)
 
     def _forget(self, sheet: Sheet, places: list[Place]) -> None:
         """Let go of tiles far out of sight once there are many."""
