@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+import numpy as np
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
@@ -16,6 +18,7 @@ from quiltboard.document.dealing import Dealing
 from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
 from quiltboard.document.keeping import Keeping
+from quiltboard.drawing.seeing import squint
 from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.window.main_window import MainWindow
 from quiltboard.window.plurals import EnglishPlurals
@@ -79,11 +82,23 @@ def open_window(file: Path | None = None, *, sample: bool = False) -> int:
         The exit code.
     """
     parts = put_together()
+    _warm_up()
     parts.window.show()
     QTimer.singleShot(0, parts.window, partial(_begin, parts, file, sample=sample))
     code = make_application().exec()
     parts.document.close()
     return code
+
+
+def _warm_up() -> None:
+    """Do before the first paint what would hold the window up later.
+
+    The squint view's filter is loaded, and what was made so far is put out of the garbage
+    collector's way, so that its full rounds stay short.
+    """
+    squint(np.zeros((8, 8, 3), np.uint8), 1.0)
+    gc.collect()
+    gc.freeze()
 
 
 def _begin(parts: Parts, file: Path | None, *, sample: bool) -> None:

@@ -181,11 +181,21 @@ def _find_runs(marks: tuple[Watched | None, ...]) -> list[tuple[int, int, Watche
 
 def _find_short(board: Board, available: Mapping[FabricId, int | None]) -> list[Flag]:
     placed = Counter(chain.from_iterable(block.cells for block in board.blocks))
+    over = {
+        fabric: there
+        for fabric, there in available.items()
+        if there is not None and placed[fabric] > there
+    }
+    if not over:
+        return []
+    where: dict[FabricId, list[Cell]] = {fabric: [] for fabric in over}
+    for b, block in enumerate(board.blocks):
+        for w, laid in enumerate(block.cells):
+            if laid in over:
+                where[laid].append(Cell(b, w))
     flags: list[Flag] = []
-    for fabric, there in available.items():
-        if there is None or placed[fabric] <= there:
-            continue
-        cells = [cell for cell, laid in board.cells() if laid == fabric]
+    for fabric, there in over.items():
+        cells = where[fabric]
         # A sort by pin keeps reading order within each sort of piece.
         cells.sort(key=lambda cell: not board.pinned(cell))
         beyond = tuple(sorted(cells[there:]))

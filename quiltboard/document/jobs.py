@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import logging
 import multiprocessing
+import threading
 import time
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
+from contextlib import suppress
 from multiprocessing.connection import Connection
 from multiprocessing.synchronize import Event
 
@@ -31,9 +33,10 @@ then) beside its own arguments, and returns what came of it.
 
 
 def _run(
-    work: Work, args: tuple[object, ...], out: Connection, stop: Event
+    inbox: Connection, out: Connection, stop: Event
 ) -> None:  # pragma: no cover - runs in the child
     try:
+        work, args = inbox.recv()
         result = work(
             *args, send=lambda item: out.send(("item", item)), should_stop=stop.is_set
         )
@@ -74,10 +77,12 @@ class Job(QObject):
         context = multiprocessing.get_context("spawn")
         self._stop = context.Event()
         self._in, child_end = context.Pipe(duplex=False)
+        inbox, self._orders = context.Pipe(duplex=False)
         self._process = context.Process(
-            target=_run, args=(work, args, child_end, self._stop), daemon=True
+            target=_run, args=(inbox, child_end, self._stop), daemon=True
         )
-        self._child_end: Connection | None = child_end
+        self._child_ends = (inbox, child_end)
+        self._order = (work, args)
         self._asked_at: float | None = None
         self._over = False
         self._timer = QTimer(self)
@@ -87,9 +92,11 @@ class Job(QObject):
     def start(self) -> None:
         """Start the process."""
         self._process.start()
-        if self._child_end is not None:
-            self._child_end.close()
-            self._child_end = None
+        for end in self._child_ends:
+            end.close()
+        # Handed over beside the window: a shelf of photos is more than a pipe takes at once,
+        # and the child needs a moment before it listens.
+        threading.Thread(target=self._hand_over, daemon=True).start()
         self._timer.start()
 
     def stop(self) -> None:
@@ -106,6 +113,10 @@ class Job(QObject):
     def running(self) -> bool:
         """Whether the job is still at work."""
         return not self._over
+
+    def _hand_over(self) -> None:
+        with suppress(OSError, ValueError):  # it was ended before it heard
+            self._orders.send(self._order)
 
     def _on_poll(self) -> None:
         try:
@@ -146,6 +157,7 @@ class Job(QObject):
         if self._process.is_alive():
             self._process.kill()
         self._in.close()
+        self._orders.close()
         self.ended.emit()
 
 

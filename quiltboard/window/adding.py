@@ -7,7 +7,7 @@ from pathlib import Path
 
 import msgspec
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData, QObject, QUrl, Signal
-from PySide6.QtGui import QGuiApplication, QImage
+from PySide6.QtGui import QGuiApplication, QImage, QImageWriter
 from PySide6.QtWidgets import QFileDialog, QWidget
 
 from quiltboard.document.bringing import Bringing
@@ -141,5 +141,5 @@ def _encode(image: object) -> bytes:
     kept = QByteArray()
     buffer = QBuffer(kept)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, "PNG")  # type: ignore[call-overload] - the stubs know bytes alone
+    QImageWriter(buffer, QByteArray(b"png")).write(image)
     return bytes(kept.data())

@@ -6,11 +6,21 @@ until then the cloth shows its plain colour.
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from typing import Final
 
 from PySide6.QtCore import QObject, QPointF, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import (
+    QBrush,
+    QColor,
+    QGuiApplication,
+    QPainter,
+    QPainterPath,
+    QPen,
+    QPixmap,
+    QPolygonF,
+)
 
 from quiltboard.drawing.cloth import mm_per_px
 from quiltboard.drawing.display import HALO, INK, ClothFill
@@ -43,6 +53,8 @@ class Cuttings(QObject):
         self._book = book
         self._tiles: dict[FabricId, tuple[Fabric, QPixmap]] = {}
         self._wanted: deque[Fabric] = deque()
+        screen = QGuiApplication.primaryScreen()
+        self._ratio = math.ceil(screen.devicePixelRatio()) if screen is not None else 1
         self._timer = QTimer(self)
         self._timer.setInterval(0)
         self._timer.timeout.connect(self._on_idle)
@@ -61,6 +73,7 @@ class Cuttings(QObject):
         brush = QBrush(known[1])
         transform = brush.transform()
         transform.translate(at.x(), at.y())
+        transform.scale(1 / self._ratio, 1 / self._ratio)
         brush.setTransform(transform)
         return brush
 
@@ -78,7 +91,8 @@ class Cuttings(QObject):
         self.made.emit(fabric.id)
 
     def _cut(self, fabric: Fabric) -> QPixmap:
-        tile = QPixmap(TILE_PX, TILE_PX)
+        side_px = TILE_PX * self._ratio
+        tile = QPixmap(side_px, side_px)
         swatch = fabric.swatch
         if swatch is None:
             tile.fill(QColor(fabric.colour))
@@ -92,9 +106,10 @@ class Cuttings(QObject):
         fill = ClothFill(fabric.id, (-spare_x, -spare_y), 0.0, scale, mirrored=mirrored)
         with QPainter(tile) as painter:
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-            painter.scale(PX_PER_MM, PX_PER_MM)
+            px_per_mm = PX_PER_MM * self._ratio
+            painter.scale(px_per_mm, px_per_mm)
             side = TILE_PX / PX_PER_MM
-            painter.fillRect(QRectF(0, 0, side, side), self._book.brush(fill, PX_PER_MM))
+            painter.fillRect(QRectF(0, 0, side, side), self._book.brush(fill, px_per_mm))
         return tile
 
 

@@ -12,12 +12,11 @@ from PySide6.QtWidgets import QWidget
 
 from quiltboard.cutting.counts import Count
 from quiltboard.drawing.display import GROUND, HALO, INK
-from quiltboard.drawing.lettering import wrap
 from quiltboard.fabrics.fabric import Fabric
 from quiltboard.project.project import Project
 from quiltboard.window.badges import draw_badge
 from quiltboard.window.cloth import Cuttings, draw_basted
-from quiltboard.window.lettering import Align, draw_line, line_px, width_px
+from quiltboard.window.lettering import Align, draw_line, line_px, width_px, wrap_lines
 from quiltboard.window.rows import RowPainter
 from quiltboard.window.theme import (
     NOTE,
@@ -134,7 +133,7 @@ class CountPainter(RowPainter[CountRow]):
         return room - STRIP_PX - 6 - sum(self.columns_px())
 
     def _name_lines(self, row: CountRow) -> tuple[str, ...]:
-        return wrap(row.fabric.name, self._name_px(), self.theme.px(TEXT), 400)
+        return wrap_lines(row.fabric.name, self._name_px(), self.theme.px(TEXT), 400)
 
     def height_px(self, row: CountRow) -> int:
         """Tell how high a row stands."""

@@ -12,13 +12,12 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from quiltboard.balance.flags import Flag, Kind
 from quiltboard.balance.report import Report, sentence
 from quiltboard.drawing.display import GROUND
-from quiltboard.drawing.lettering import wrap
 from quiltboard.fabrics.fabric import Fabric
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Weights
 from quiltboard.window.badges import draw_badge
 from quiltboard.window.cloth import Cuttings
-from quiltboard.window.lettering import Align, draw_line, line_px
+from quiltboard.window.lettering import Align, draw_line, line_px, wrap_lines
 from quiltboard.window.rows import RowPainter
 from quiltboard.window.theme import (
     NOTE,
@@ -106,8 +105,8 @@ class FlagPainter(RowPainter[FlagRow]):
     def _lines(self, row: FlagRow) -> tuple[tuple[str, ...], tuple[str, ...]]:
         width = self._text_px(row)
         return (
-            wrap(row.headline, width, self.theme.px(TEXT), 400),
-            wrap(row.place, width, self.theme.px(NOTE), 400),
+            wrap_lines(row.headline, width, self.theme.px(TEXT), 400),
+            wrap_lines(row.place, width, self.theme.px(NOTE), 400),
         )
 
     def height_px(self, row: FlagRow) -> int:
@@ -128,8 +127,10 @@ class FlagPainter(RowPainter[FlagRow]):
             frame = QPen(theme.colour("graph"), 1.5) if chosen else QPen(Qt.PenStyle.NoPen)
             painter.setPen(frame)
             painter.setBrush(paper)
-            frame_box = QRectF(box.x() + 7, box.y() + 1.5, self._right(box) - box.x(), 0)
-            frame_box.setHeight(box.height() - 3)
+            right = min(self._right(box) + 8, box.right() - 1)
+            frame_box = QRectF(
+                box.x() + 7, box.y() + 1.5, right - box.x() - 7, box.height() - 3
+            )
             painter.drawRoundedRect(frame_box, RADIUS_PX, RADIUS_PX)
         left = box.x() + PADDING_PX
         badge = theme.px(BADGE_PX)
@@ -291,7 +292,7 @@ class Legend(QWidget):
     def _wrapped(self, kind: Kind, width: int) -> tuple[str, ...]:
         meaning = next(text for each, _, text, _ in self.meanings() if each == kind)
         room = width - 2 * PADDING_PX - self._theme.px(BADGE_ROOM_PX)
-        return wrap(meaning, max(room, 60), self._theme.px(NOTE), 400)
+        return wrap_lines(meaning, max(room, 60), self._theme.px(NOTE), 400)
 
     def _heights(self, width: int) -> list[float]:
         theme = self._theme

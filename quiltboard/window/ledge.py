@@ -18,6 +18,7 @@ PADDING_PX: Final = 8
 GAP_PX: Final = 4
 GROUP_GAP_PX: Final = 5
 WIDE_GAP_PX: Final = 13
+WORD_GAP_PX: Final = 14
 SHADOW_PX: Final = 14
 """Room about the ledge for its shadow."""
 
@@ -43,7 +44,12 @@ class Ledge(QWidget):
         self.deal = self._make("board.deal", self.tr("Deal"), "deal", filled=True)
         self.stop = self._make("board.stop_deal", self.tr("Stop"), "stop", filled=True)
         self.style_name = Words(
-            theme, self.tr("Scrappy"), size=TEXT, colour="text_2", parent=self
+            theme,
+            self.tr("Scrappy"),
+            size=TEXT,
+            colour="text_2",
+            align=Qt.AlignmentFlag.AlignHCenter,
+            parent=self,
         )
         self.style_name.setToolTip(
             self.tr("How it deals: no print beside itself, no clump, every print spread")
@@ -116,7 +122,7 @@ class Ledge(QWidget):
             (named, GROUP_GAP_PX, 2),
             (few, GROUP_GAP_PX, 99),
         ):
-            rows = _break(groups, inner, gap)
+            rows = self._break(groups, inner, gap)
             if len(rows) <= most_rows:
                 return self._set(rows, gap)
         raise AssertionError("a ledge of any number of rows always fits")
@@ -136,7 +142,7 @@ class Ledge(QWidget):
                     self._rules.append((x - GAP_PX + gap, y))
                     x += 2 * gap - GAP_PX
                 for widget in group:
-                    wide = widget.sizeHint().width()
+                    wide = self._wide(widget)
                     widget.setGeometry(x, y, wide, high)
                     x += wide + GAP_PX
             widest = max(widest, x - GAP_PX)
@@ -206,19 +212,22 @@ class Ledge(QWidget):
         self.more.setIcon(make_icon("chevron", self._theme))
         self.arrange(self._room)
 
+    def _wide(self, widget: QWidget) -> int:
+        """Give a tool's width; plain words stand a little apart."""
+        return widget.sizeHint().width() + (WORD_GAP_PX if widget is self.style_name else 0)
 
-def _break(
-    groups: list[list[QWidget]], inner_px: int, gap_px: int
-) -> list[list[list[QWidget]]]:
-    """Break groups of tools into rows no wider than there is room."""
-    rows: list[list[list[QWidget]]] = [[]]
-    used = 0
-    for group in groups:
-        wide = sum(widget.sizeHint().width() + GAP_PX for widget in group) - GAP_PX
-        gap = 2 * gap_px if rows[-1] else 0
-        if rows[-1] and used + gap + wide > inner_px:
-            rows.append([])
-            used, gap = 0, 0
-        rows[-1].append(group)
-        used += gap + wide
-    return rows
+    def _break(
+        self, groups: list[list[QWidget]], inner_px: int, gap_px: int
+    ) -> list[list[list[QWidget]]]:
+        """Break groups of tools into rows no wider than there is room."""
+        rows: list[list[list[QWidget]]] = [[]]
+        used = 0
+        for group in groups:
+            wide = sum(self._wide(widget) + GAP_PX for widget in group) - GAP_PX
+            gap = 2 * gap_px if rows[-1] else 0
+            if rows[-1] and used + gap + wide > inner_px:
+                rows.append([])
+                used, gap = 0, 0
+            rows[-1].append(group)
+            used += gap + wide
+        return rows

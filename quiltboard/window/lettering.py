@@ -7,6 +7,7 @@ and on paper.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QHelpEvent, QPainter, QPaintEvent, QPen
@@ -51,6 +52,12 @@ def line_px(theme: Theme, size: int) -> int:
 def width_px(theme: Theme, text: str, size: int = TEXT, weight: Weight = 400) -> int:
     """Tell how wide a text stands on screen."""
     return math.ceil(text_width(text, theme.px(size), weight))
+
+
+@lru_cache(maxsize=8192)
+def wrap_lines(text: str, width_px: float, size_px: int, weight: Weight) -> tuple[str, ...]:
+    """Break a text into lines; lists ask for the same ones over and over."""
+    return wrap(text, width_px, size_px, weight)
 
 
 def draw_runs(
@@ -239,7 +246,7 @@ class Words(QLabel):
         return tuple(
             line
             for part in self.text().split("\n")
-            for line in wrap(part, max(width, size), size, self._weight)
+            for line in wrap_lines(part, max(width, size), size, self._weight)
         )
 
     def _on_theme_changed(self) -> None:

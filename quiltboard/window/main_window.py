@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 import msgspec
-from PySide6.QtCore import QByteArray, QPoint, Qt
+from PySide6.QtCore import QByteArray, QPoint, Qt, QTimer
 from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
@@ -280,7 +280,8 @@ class MainWindow(QMainWindow):
 
     def _leave(self) -> None:
         self._leaving = True
-        self.close()
+        # Qt passes over a close that is asked for while it is still closing.
+        QTimer.singleShot(0, self, self.close)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take files, folders, lists and pictures anywhere."""

@@ -77,6 +77,7 @@ class StatusBar(QWidget):
         self.news = Words(theme, size=NOTE, weight=600, shortened=True)
         self.problems = QPushButton(self)
         self.problems.setProperty("plain", True)
+        self.problems.setAccessibleName(self.tr("What was left out"))
         self.problems.hide()
         self.job = Words(theme, size=NOTE, shortened=True, align=Align.AlignRight)
         self.stitches = RunningStitch(theme, self)

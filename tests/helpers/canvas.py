@@ -8,6 +8,7 @@ from PySide6.QtGui import (
     QDragLeaveEvent,
     QDragMoveEvent,
     QDropEvent,
+    QImage,
     QMouseEvent,
 )
 from PySide6.QtTest import QTest
@@ -33,6 +34,12 @@ class Hands:
     def at(self, cell: Cell) -> QPoint:
         """Give the middle of a wedge on screen."""
         return self.canvas.view.to_px(*self.canvas.sight().middle(cell)).toPoint()
+
+    def picture(self) -> QImage:
+        """Give what is on screen, in full colour whatever the screen's depth."""
+        image = QImage(self.canvas.size(), QImage.Format.Format_RGB32)
+        self.canvas.render(image)
+        return image
 
     def settle(self) -> None:
         """Wait until nothing is left to be painted."""

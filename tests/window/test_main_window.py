@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QCloseEvent, QColor, QDropEvent, QImage
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -38,7 +39,7 @@ def drop(window: QWidget, data: QMimeData) -> None:
         Qt.MouseButton.LeftButton,
         Qt.KeyboardModifier.NoModifier,
     )
-    window.dropEvent(event)  # type: ignore[attr-defined]
+    window.dropEvent(event)
 
 
 def urls(*paths: Path) -> QMimeData:
@@ -74,13 +75,13 @@ def test_the_first_runs_buttons_ask_for_photos_and_for_the_demo(
     first = room.window.wall.first_run
     asked = []
     monkeypatch.setattr(room.keeping, "open_demo", lambda: asked.append("demo"))
-    qtbot.mouseClick(first.demo, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(first.demo, Qt.MouseButton.LeftButton)
     assert asked == ["demo"]
     with qtbot.waitSignal(first.photos_asked):
         monkeypatch.setattr(
             "quiltboard.window.adding.QFileDialog.getOpenFileNames", lambda *_: ([], "")
         )
-        qtbot.keyClick(first.choose, Qt.Key.Key_Space)
+        QTest.keyClick(first.choose, Qt.Key.Key_Space)
 
 
 # Drops and pastes.
@@ -146,7 +147,9 @@ def test_the_title_tells_the_quilts_name_and_unsaved_work(room: Room) -> None:
     assert "Not saved yet" in window.label.accessibleName()
 
 
-def test_closing_with_unsaved_work_asks(room: Room, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_closing_with_unsaved_work_asks(
+    room: Room, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
     room.document.rename("Harbour")
     monkeypatch.setattr(UnsavedQuestion, "ask", lambda _self: "cancel")
     event = QCloseEvent()
@@ -154,7 +157,7 @@ def test_closing_with_unsaved_work_asks(room: Room, monkeypatch: pytest.MonkeyPa
     assert not event.isAccepted()
     monkeypatch.setattr(UnsavedQuestion, "ask", lambda _self: "discard")
     room.window.close()
-    assert not room.window.isVisible()
+    qtbot.waitUntil(lambda: not room.window.isVisible())
     assert room.keeping.settings.geometry
 
 
@@ -194,14 +197,14 @@ def test_an_import_shows_its_progress_and_its_problems(room: Room) -> None:
     assert status.problems.text() == "2 left out: see why"
 
 
-def test_stop_ends_the_deal(room: Room, monkeypatch: pytest.MonkeyPatch, qtbot: QtBot) -> None:
+def test_stop_ends_the_deal(room: Room, monkeypatch: pytest.MonkeyPatch) -> None:
     stopped = []
     monkeypatch.setattr(type(room.dealing), "running", property(lambda _self: True))
     monkeypatch.setattr(room.dealing, "stop", lambda: stopped.append(True))
     room.dealing.started.emit()
     assert room.window.ledge.stop.isVisible()
     assert not room.window.ledge.deal.isVisible()
-    qtbot.mouseClick(room.window.status.stop, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(room.window.status.stop, Qt.MouseButton.LeftButton)
     assert stopped == [True]
     monkeypatch.setattr(type(room.dealing), "running", property(lambda _self: False))
     room.dealing.ended.emit("Dealt: nothing is flagged.")
@@ -212,13 +215,13 @@ def test_stop_ends_the_deal(room: Room, monkeypatch: pytest.MonkeyPatch, qtbot: 
 # Steps.
 
 
-def test_a_step_shows_its_own_parts(room: Room, qtbot: QtBot) -> None:
+def test_a_step_shows_its_own_parts(room: Room) -> None:
     side, centre = QWidget(), QWidget()
     room.window.add_step_panel("fabrics", side, centre)
     room.desk.go_to_step("fabrics")
     assert room.window.right.currentWidget() is side
     assert room.window.centre.currentWidget() is centre
-    qtbot.mouseClick(room.window.steps.buttons["arrange"], Qt.MouseButton.LeftButton)
+    QTest.mouseClick(room.window.steps.buttons["arrange"], Qt.MouseButton.LeftButton)
     assert room.window.right.currentWidget() is room.window.panel_area
     assert room.window.centre.currentWidget() is room.window.wall
     with pytest.raises(ValueError, match="no step"):
@@ -255,7 +258,7 @@ def test_the_loupes_show_the_chosen_ring_each_way(room: Room, qtbot: QtBot) -> N
     assert chroma("squint") > 30
     assert chroma("grey") <= 2
     assert chroma("steps") <= 2
-    qtbot.mouseClick(loupes["grey"], Qt.MouseButton.LeftButton)
+    QTest.mouseClick(loupes["grey"], Qt.MouseButton.LeftButton)
     assert room.desk.seeing == "grey"
 
 
@@ -301,15 +304,15 @@ def test_everything_that_can_be_reached_has_a_name(room: Room) -> None:
     assert nameless == []
 
 
-def test_tab_walks_the_window_and_the_cord_follows(room: Room, qtbot: QtBot) -> None:
+def test_tab_walks_the_window_and_the_cord_follows(room: Room) -> None:
     window = room.window
     window.activateWindow()
     window.label.setFocus()
-    qtbot.keyClick(window.label, Qt.Key.Key_Tab)
+    QTest.keyClick(window.label, Qt.Key.Key_Tab)
     focused = window.focusWidget()
     assert focused is not window.label
     assert window._cord.widget is focused
-    qtbot.mouseClick(window.status, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(window.status, Qt.MouseButton.LeftButton)
     assert window._cord.widget is None
 
 
@@ -342,7 +345,7 @@ def test_the_bars_are_grey_and_the_ground_is_the_same_in_both_rooms(
 # Dialogs.
 
 
-def test_dialogs_speak_our_words_and_answer(room: Room, qtbot: QtBot) -> None:
+def test_dialogs_speak_our_words_and_answer(room: Room) -> None:
     theme, window = room.theme, room.window
     question = UnsavedQuestion(theme, "Harbour", window)
     problems = ProblemList(theme, ["a.jpg: is no picture."], window)
@@ -355,7 +358,7 @@ def test_dialogs_speak_our_words_and_answer(room: Room, qtbot: QtBot) -> None:
         assert dialog.windowTitle()
         assert all(button.text() for button in dialog.findChildren(QAbstractButton))
         dialog.hide()
-    qtbot.mouseClick(question.discard_button, Qt.MouseButton.LeftButton)
+    QTest.mouseClick(question.discard_button, Qt.MouseButton.LeftButton)
     assert question.answer == "discard"
     assert "a.jpg" in problems.lines.toPlainText()
     assert name.field.maxLength() == LONGEST_TITLE

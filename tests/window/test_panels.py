@@ -7,6 +7,7 @@ import time
 import msgspec
 import pytest
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from quiltboard.fabrics.fabric import CutWedges
@@ -56,7 +57,7 @@ def test_the_headline_follows_the_board(bare: Room) -> None:
     assert len(balance.rows.rows) == 1
 
 
-def test_choosing_a_flag_points_at_it_and_at_its_plate(room: Room, qtbot: QtBot) -> None:
+def test_choosing_a_flag_points_at_it_and_at_its_plate(room: Room) -> None:
     fabric = room.document.project.fabrics[0].id
     room.document.place_fabric((Cell(2, 4), Cell(2, 5)), fabric)
     balance = room.window.balance
@@ -64,7 +65,7 @@ def test_choosing_a_flag_points_at_it_and_at_its_plate(room: Room, qtbot: QtBot)
     view = balance.view
     view.setFocus(Qt.FocusReason.TabFocusReason)
     while view.currentIndex().row() < touch:
-        qtbot.keyClick(view, Qt.Key.Key_Down)
+        QTest.keyClick(view, Qt.Key.Key_Down)
     assert room.desk.flag == balance.rows.rows[touch].flag.key
     assert room.desk.block == 2
     assert view.is_chosen(touch)
@@ -163,16 +164,16 @@ def test_what_is_short_comes_first_and_is_said(bare: Room) -> None:
 
 def test_a_full_board_needs_no_column_for_all_plates(make_room: MakeRoom) -> None:
     room = make_room(sample_project(1, 1, 12))
-    assert room.window.count.row_painter.columns == (0, 2, 3)
+    assert list(room.window.count.row_painter.columns) == [0, 2, 3]
     room.document.clear_wedges((Cell(0, 0),))
-    assert room.window.count.row_painter.columns == (0, 1, 2, 3)
+    assert list(room.window.count.row_painter.columns) == [0, 1, 2, 3]
 
 
-def test_choosing_a_count_chooses_the_fabric_on_the_shelf(bare: Room, qtbot: QtBot) -> None:
+def test_choosing_a_count_chooses_the_fabric_on_the_shelf(bare: Room) -> None:
     lay(bare, 0, 1, 2)
     view = bare.window.count.view
     view.setFocus(Qt.FocusReason.TabFocusReason)
-    qtbot.keyClick(view, Qt.Key.Key_Down)
+    QTest.keyClick(view, Qt.Key.Key_Down)
     chosen = bare.desk.fabric
     assert chosen == bare.window.count.rows.rows[1].fabric.id
     shelf = bare.window.shelf

@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Final, Protocol
 
+import numpy as np
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
@@ -28,6 +29,8 @@ BUDGET_MS: Final = 4.0
 """How long tiles may be painted within one frame."""
 STRETCH: Final = 1.6
 """How far a sheet is stretched or shrunk while moving before another scale is begun."""
+SPARSE_STRETCH: Final = 4.0
+"""The same for a sparse layer: marks cost much to sew and little to stretch."""
 COARSE_PX: Final = 768
 """The longer side of the coarse sheet that stands in where nothing better is done."""
 MOST_SHEETS: Final = 3
@@ -71,12 +74,15 @@ class Tile:
         Whether all of it has been painted at least once.
     hasty
         Whether any of it was painted for speed, or with cloth that was not decoded.
+    blank
+        Whether there is nothing on it, so that it need not be laid.
     """
 
     image: QImage
     todo: dict[int, QRectF] = field(default_factory=dict)
     whole: bool = False
     hasty: bool = False
+    blank: bool = False
 
 
 @dataclass(slots=True)
@@ -181,6 +187,8 @@ class TileLayer:
             target = _target(place, stretch, origin_x, origin_y)
             if tile is None or not tile.whole:
                 self._stand_in(painter, target, sheet, place, exact, origin_x, origin_y)
+            elif tile.blank:
+                continue
             elif stretch == 1.0:
                 painter.drawImage(target.topLeft(), tile.image)
             else:
@@ -195,7 +203,8 @@ class TileLayer:
         """Choose the sheet to show: the exact one at rest, the one at hand while moving."""
         if self._sheets and moving:
             ratio = exact / self._sheets[0].scale
-            if 1 / STRETCH <= ratio <= STRETCH:
+            most = STRETCH if self._opaque else SPARSE_STRETCH
+            if 1 / most <= ratio <= most:
                 return self._sheets[0]
         for k, sheet in enumerate(self._sheets):
             if math.isclose(sheet.scale, exact, rel_tol=1e-9):
@@ -242,6 +251,7 @@ class TileLayer:
                     return False
                 self._paint_quarter(tile, place, sheet.scale, smooth=not moving)
             tile.whole = True
+            tile.blank = not self._opaque and _is_clear(tile.image)
         return moving or not any(sheet.tiles[place].hasty for _, _, place in wanting)
 
     def _blank(self) -> QImage:
@@ -345,6 +355,10 @@ def _places(part: QRectF, scale: float, width_mm: float, height_mm: float) -> It
     for row in range(top, low):
         for column in range(left, right):
             yield column, row
+
+
+def _is_clear(image: QImage) -> bool:
+    return not np.frombuffer(image.constBits(), dtype=np.uint32).any()
 
 
 def _tile_mm(place: Place, scale: float) -> QRectF:

@@ -23,6 +23,8 @@ def heard(hands: Hands) -> list[str]:
     """Listen to what a screen reader is told, the keyboard on plate 1, wedge 1."""
     told: list[str] = []
     hands.canvas.announced.connect(told.append)
+    with hands.qtbot.waitActive(hands.canvas):
+        hands.canvas.activateWindow()
     hands.canvas.clearFocus()
     hands.canvas.setFocus(Qt.FocusReason.TabFocusReason)
     return told

@@ -95,7 +95,7 @@ def unmarked(project: Project) -> Project:
 def wedge_colour(hands: Hands, cell: Cell) -> tuple[int, ...]:
     """Give the mean colour in the middle of a wedge as it is on screen."""
     at = hands.at(cell)
-    image = hands.canvas.grab(QRect(at - QPoint(6, 6), at + QPoint(6, 6))).toImage()
+    image = hands.picture().copy(QRect(at - QPoint(6, 6), at + QPoint(6, 6)))
     mean = pixels_of(image).reshape(-1, 3).mean(axis=0)
     return tuple(round(float(part)) for part in mean)
 
@@ -133,24 +133,25 @@ def tiles_under(rect: Rect, scale: float) -> set[tuple[int, int]]:
 def test_what_is_seen_is_the_clothes_own_colour(hands: Hands) -> None:
     hands.document.place_fabric((Cell(0, 4),), FabricId("f4"))
     hands.settle()
-    assert wedge_colour(hands, Cell(0, 4)) == (0xD5, 0x9A, 0x33)
+    # A screen of 16 bits keeps its textures to within 4 of 255.
+    assert wedge_colour(hands, Cell(0, 4)) == pytest.approx((0xD5, 0x9A, 0x33), abs=4)
     hands.desk.look("grey")
     hands.settle()
     red, green, blue = wedge_colour(hands, Cell(0, 4))
-    assert red == green == blue
+    assert max(red, green, blue) - min(red, green, blue) <= 4
 
 
 def test_ground_beside_the_top_is_the_look_s_grey(hands: Hands) -> None:
-    image = hands.canvas.grab(QRect(0, 300, 2, 2)).toImage()
+    image = hands.picture().copy(QRect(0, 300, 2, 2))
     assert image.pixelColor(0, 0) == QColor("#919191")
 
 
 def test_squint_blurs_and_marks_step_aside_until_the_pointer_rests(hands: Hands) -> None:
-    sharp = pixels_of(hands.canvas.grab().toImage()).astype(np.float64)
+    sharp = pixels_of(hands.picture()).astype(np.float64)
     hands.desk.look("squint")
     hands.settle()
     assert hands.canvas.frame.squint.image is not None
-    blurred = pixels_of(hands.canvas.grab().toImage()).astype(np.float64)
+    blurred = pixels_of(hands.picture()).astype(np.float64)
 
     def roughness(pixels: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> float:
         return float(np.abs(np.diff(pixels[100:600, 250:650], axis=1)).mean())
@@ -159,7 +160,7 @@ def test_squint_blurs_and_marks_step_aside_until_the_pointer_rests(hands: Hands)
     assert hands.canvas.marks_aside
     hands.desk.look("colour")
     hands.settle()
-    again = pixels_of(hands.canvas.grab().toImage()).astype(np.float64)
+    again = pixels_of(hands.picture()).astype(np.float64)
     assert np.abs(again - sharp).max() <= 2
 
 
