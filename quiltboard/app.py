@@ -21,7 +21,6 @@ from quiltboard.document.keeping import Keeping
 from quiltboard.drawing.seeing import squint
 from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.window.main_window import MainWindow
-from quiltboard.window.plurals import EnglishPlurals
 from quiltboard.window.recovering import offer_leftovers
 from quiltboard.window.steps.add import add_step_panels
 from quiltboard.window.theme import Theme
@@ -41,14 +40,12 @@ class Parts:
 
 
 def make_application() -> QApplication:
-    """Give the Qt application, dressed with our name and plurals; a running one is taken."""
+    """Give the Qt application under our name; a running one is taken."""
     running = QApplication.instance()
     application = running if isinstance(running, QApplication) else QApplication(sys.argv[:1])
     application.setApplicationName("Quiltboard")
     application.setApplicationVersion(__version__)
     application.setDesktopFileName("quiltboard")
-    plurals = EnglishPlurals(application)
-    application.installTranslator(plurals)
     return application
 
 
@@ -57,7 +54,7 @@ def put_together() -> Parts:
     application = make_application()
     document, desk, book = Document(), Desk(), ClothBook()
     keeping = Keeping(document, book)
-    theme = Theme(choice=keeping.settings.theme)
+    theme = Theme(choice=keeping.settings.theme, text_percent=keeping.settings.text_percent)
     theme.dress(application)
     bringing, dealing = Bringing(document), Dealing(document)
     window = MainWindow(document, desk, theme, book, keeping, bringing, dealing)

@@ -7,6 +7,8 @@ standard error that says what to do.
 from __future__ import annotations
 
 import argparse
+import io
+import json
 import os
 import re
 import sys
@@ -54,15 +56,37 @@ def run(arguments: Sequence[str]) -> int:
     """
     commands = {"measure", "plan", "check", "deal", "sheets"}
     parser = _parser() if commands & set(arguments[:1]) else _window_parser()
+    _speak_any_sign()
     options = parser.parse_args(list(arguments))
     try:
-        return cast("Callable[[argparse.Namespace], int]", options.work)(options)
+        code = cast("Callable[[argparse.Namespace], int]", options.work)(options)
+        if sys.stdout is not None:
+            sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever reads, such as head, has had enough; what was to be written is written.
+        _stop_speaking()
+        return OK
     except (ValueError, OSError) as error:
         print(f"quiltboard: {_one_line(error)}", file=sys.stderr)
         return REFUSED
     except KeyboardInterrupt:
         print("quiltboard: stopped; nothing was written", file=sys.stderr)
         return REFUSED
+    return code
+
+
+def _speak_any_sign() -> None:
+    """Let no sign in a name that the screen's encoding lacks stop a command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
+def _stop_speaking() -> None:
+    """Send what is left to say nowhere, so that Python does not complain as it ends."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
 
 
 def _one_line(error: Exception) -> str:
@@ -217,7 +241,11 @@ def _say(*lines: str) -> None:
 
 
 def _say_json(value: object) -> None:
-    print(msgspec.json.format(msgspec.json.encode(value), indent=2).decode())
+    # JSON is UTF-8 whatever the screen speaks. A file's name may hold bytes that are no text: each
+    # stands as an escape of JSON's own, from which the name can be had again.
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace")
+    print(json.dumps(msgspec.to_builtins(value), ensure_ascii=False, indent=2, allow_nan=False))
 
 
 def _warn(problems: Sequence[str]) -> None:
@@ -249,11 +277,12 @@ def _measure(options: argparse.Namespace) -> int:
     if options.json:
         _say_json(measured.rows)
         return OK
-    width = max(len(row.file) for row in measured.rows)
-    for row in measured.rows:
+    names = [" ".join(row.file.split()) for row in measured.rows]
+    width = max(map(len, names))
+    for name, row in zip(names, measured.rows, strict=True):
         _, a, b = row.lab
         _say(
-            f"{row.file:<{width}}  L* {row.value:5.1f}  a* {a:6.1f}  b* {b:6.1f}  {row.step}",
+            f"{name:<{width}}  L* {row.value:5.1f}  a* {a:6.1f}  b* {b:6.1f}  {row.step}",
             *(f"    {warning}" for warning in row.warnings),
         )
     return OK

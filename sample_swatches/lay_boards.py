@@ -16,7 +16,7 @@ from quiltboard.errands.judge import judge
 from quiltboard.errands.plan import Top, plan
 from quiltboard.errands.sample import ACROSS, DOWN, dress_sample
 from quiltboard.fabrics.fabric import CutWedges, FabricId
-from quiltboard.paint.preview import preview_png
+from quiltboard.paint.preview import preview_image, preview_png
 from quiltboard.project.edits import (
     ChangeFabric,
     InvalidEditError,
@@ -144,7 +144,7 @@ def main() -> None:
     dealt = deal_demo()
     for name, project in ((DEALT, dealt), (BEFORE, plant_faults(dealt))):
         path = HERE / f"{name}.quiltboard"
-        save_board(project, path, {PREVIEW: preview_png(project)})
+        save_board(project, path, {PREVIEW: preview_png(preview_image(project))})
         report = judge(project).report
         print(f"{path.name}: cost {report.cost:g}, {report.counts}")
 

@@ -184,16 +184,13 @@ def test_deal_is_never_worse_and_leaves_the_file_alone(
     board = tmp_path / "supper.quiltboard"
     board.write_bytes(sample_before().read_bytes())
     before = run_json(capsys, "check", board)
-    dealt = run_json(capsys, "deal", board, "--seed", 3)
+    dealt = run_json(capsys, "deal", board, "--seed", 3, "--seconds", 4)
     assert dealt["board"] == str(tmp_path / "supper-dealt.quiltboard")
     assert board.read_bytes() == sample_before().read_bytes()
     after = run_json(capsys, "check", dealt["board"])
     assert after["cost"] == dealt["cost"] <= before["cost"] == dealt["before"]
-    pinned = [
-        (cell.block, cell.wedge, fabric)
-        for cell, fabric in open_board(board).project.board.cells()
-        if open_board(board).project.board.pinned(cell)
-    ]
+    was = open_board(board).project.board
+    pinned = [(*cell, fabric) for cell, fabric in was.cells() if was.pinned(cell)]
     laid = open_board(Path(dealt["board"])).project.board
     assert pinned
     assert all(laid.blocks[b].cells[w] == fabric for b, w, fabric in pinned)

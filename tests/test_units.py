@@ -63,6 +63,12 @@ def test_what_is_no_length_is_refused_in_a_sentence(text: str) -> None:
         parse_length(text)
 
 
+def test_a_length_beyond_any_bolt_is_refused() -> None:
+    assert parse_length("1000 yd") == inches(36_000)
+    with pytest.raises(InvalidLengthError, match="longer than any bolt"):
+        parse_length("1000.1 yd")
+
+
 def test_a_third_of_an_inch_is_on_no_ruler() -> None:
     with pytest.raises(InvalidLengthError, match="64th"):
         inches(Fraction(1, 3))

@@ -9,8 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from quiltboard.quilt.board import Board
-
 
 @dataclass(frozen=True, slots=True)
 class Graph:
@@ -32,11 +30,6 @@ class Graph:
     hops: tuple[tuple[int, int, int], ...]
     beside: tuple[tuple[int, ...], ...]
     cornering: tuple[tuple[int, ...], ...]
-
-
-def graph_of(board: Board) -> Graph:
-    """Give the adjacency of a board; it depends on its shape alone."""
-    return graph_of_shape(board.wedge.n, board.across, board.down)
 
 
 @lru_cache(maxsize=64)

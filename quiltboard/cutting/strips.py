@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 import msgspec
 
 from quiltboard.cutting.yields import USUAL_WIDTH, wedges_across
@@ -69,11 +67,6 @@ class CutNote(msgspec.Struct, frozen=True):
         """Wedges from each strip; where its cloths differ in width, from the poorest."""
         return min((cut.per_strip for cut in self.cuts), default=0)
 
-    @property
-    def cloth_length(self) -> Length:
-        """How much length of cloth the strips take, along the selvage."""
-        return Length(self.strips * self.strip_width)
-
 
 def strips_for(
     fabric: Fabric, pieces: int, wedge: Wedge, usual_width: Length = USUAL_WIDTH
@@ -121,23 +114,3 @@ def strips_for(
             cuts.append(StripCut(strips, width, each, folded))
             left -= strips * each
     return CutNote(fabric.id, pieces, ready, wedge.length, tuple(cuts), max(0, left))
-
-
-def cut_notes(
-    fabrics: tuple[Fabric, ...],
-    pieces: Mapping[FabricId, int],
-    wedge: Wedge,
-    usual_width: Length = USUAL_WIDTH,
-) -> tuple[CutNote, ...]:
-    """Say what to cut from every fabric that gives a piece, in the shelf's order.
-
-    Raises
-    ------
-    InvalidWedgeError
-        If the wedge makes no ring.
-    """
-    return tuple(
-        strips_for(fabric, pieces[fabric.id], wedge, usual_width)
-        for fabric in fabrics
-        if pieces.get(fabric.id)
-    )

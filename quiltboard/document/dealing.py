@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 from quiltboard.balance.deal import DealResult
 from quiltboard.document.document import Document
 from quiltboard.document.jobs import Job
+from quiltboard.document.wording import counted
 from quiltboard.errands.deal import deal_pieces, task_for
 
 CEILING_S = 20.0
@@ -92,13 +93,12 @@ class Dealing(QObject):
         if not self._document.lay_out(result.cells):
             self._sentence = self.tr("Nothing better was found: the board stays as it was.")
             return
-        flags = len(self._document.judgement.report.flags)
+        report = self._document.judgement.report
+        left = counted(len(report.flags), self.tr("{n} flag left"), self.tr("{n} flags left"))
         self._sentence = (
-            self.tr("Dealt: nothing is flagged.")
-            if not flags
-            else self.tr("Dealt: %n flag(s) left, cost {cost}.", "", flags).format(
-                cost=f"{self._document.judgement.report.cost:g}"
-            )
+            self.tr("Dealt: {left}, cost {cost}.").format(left=left, cost=f"{report.cost:g}")
+            if report.flags
+            else self.tr("Dealt: nothing is flagged.")
         )
 
     def _on_failed(self, sentence: str) -> None:

@@ -9,12 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QImage
 
 from quiltboard.document.document import Document
 from quiltboard.document.jobs import Errand
+from quiltboard.document.wording import counted
 from quiltboard.errands.sample import open_sample
 from quiltboard.paint.cloth_book import ClothBook
-from quiltboard.paint.preview import preview_png
+from quiltboard.paint.preview import preview_image, preview_png
 from quiltboard.project.project import Project, new_project
 from quiltboard.store.board_file import PREVIEW, SUFFIX, Opened, open_board, save_board
 from quiltboard.store.journal import Journal
@@ -107,10 +109,8 @@ class Keeping(QObject):
         """Save the board as it is now; work may go on meanwhile."""
         path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
         project = self._document.project
-        previews = {PREVIEW: preview_png(project, self._book)}
-        self._run(
-            partial(save_board, project, path, previews), partial(self._on_saved, path, project)
-        )
+        image = preview_image(project, self._book)
+        self._run(partial(_write, project, path, image), partial(self._on_saved, path, project))
 
     def start_journal(self) -> None:
         """Begin the recovery journal; without one, work goes on."""
@@ -142,7 +142,11 @@ class Keeping(QObject):
         if self._document.journal is not None:
             self._document.journal.settle()
         leftover.discard()
-        lost = self.tr("%n last change(s) could not be read and are lost.", "", found.lost)
+        lost = counted(
+            found.lost,
+            self.tr("{n} last change could not be read and is lost."),
+            self.tr("{n} last changes could not be read and are lost."),
+        )
         self.opened.emit((lost,) if found.lost else ())
 
     def _run(self, work: Callable[[], object], then: Callable[[Any], None]) -> None:
@@ -190,3 +194,7 @@ class Keeping(QObject):
         self._document.saved(path, project)
         self.remember(with_recent(self._settings, path))
         self.saved.emit(path)
+
+
+def _write(project: Project, path: Path, image: QImage) -> None:
+    save_board(project, path, {PREVIEW: preview_png(image)})

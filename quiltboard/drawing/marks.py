@@ -25,6 +25,9 @@ WALL_PX_PER_MM: Final = 16 / 25.4
 """Below this scale a clump wears the calmer mark, and badges are smaller."""
 BADGE_PX: Final = 24.0
 WALL_BADGE_PX: Final = 18.0
+LEAST_BADGE_PX: Final = 9.0
+BADGE_SHARE: Final = 0.45
+"""How large a badge is at most against the radius of its ring, seen from afar."""
 BLANKET_PX: Final = 1.75
 RUNNING_PX: Final = (7.0, 6.0)
 WHIP_PITCH_PX: Final = 11.0
@@ -34,6 +37,9 @@ TOOTH_PITCH_PX: Final = 11.0
 KNOT_PX: Final = 4.0
 PIN_PX: Final = 62.0
 PIN_HEAD_PX: Final = 5.0
+LEAST_PIN_HEAD_PX: Final = 3.75
+PIN_SHARE: Final = 0.72
+"""How much of its wedge's length a pin takes at most."""
 PIN_TILT_DEG: Final = 14.0
 
 Line = tuple[Point, ...]
@@ -59,8 +65,10 @@ def pin_items(cell: Cell, layout: Layout, px_per_mm: float) -> tuple[Item, ...]:
     """Draw the straight pin that holds a piece, its middle under the cloth."""
     needle = _Needle(layout, px_per_mm)
     wedge = layout.drafted
-    length = min(PIN_PX / px_per_mm, 0.5 * (wedge.tip - wedge.opening))
-    head_mm = min(PIN_HEAD_PX / px_per_mm, 0.12 * length)
+    length = min(PIN_PX / px_per_mm, PIN_SHARE * (wedge.tip - wedge.opening))
+    # From afar the head alone tells that a piece is held: it keeps a size that can be seen.
+    least = min(LEAST_PIN_HEAD_PX / px_per_mm, 0.3 * length)
+    head_mm = max(least, min(PIN_HEAD_PX / px_per_mm, 0.12 * length))
     middle = (wedge.opening + wedge.tip) / 2
     turn = math.radians(PIN_TILT_DEG)
     reach_x, reach_y = math.sin(turn) * length / 2, math.cos(turn) * length / 2
@@ -87,6 +95,9 @@ class _Needle:
         self.wedge = layout.drafted
         self.px = 1 / px_per_mm
         self.at_wall = px_per_mm < WALL_PX_PER_MM
+        ring_px = layout.drafted.tip * px_per_mm
+        at_wall_px = min(WALL_BADGE_PX, max(LEAST_BADGE_PX, BADGE_SHARE * ring_px))
+        self.badge_px = at_wall_px if self.at_wall else BADGE_PX
         self.centre = to_mm(layout.drafted.centre_finished) / 2
 
     def sew(
@@ -109,8 +120,7 @@ class _Needle:
 
     def badge(self, key: FlagKey, place: Point) -> tuple[Item, ...]:
         """Set a flag's badge on its thread."""
-        size = WALL_BADGE_PX if self.at_wall else BADGE_PX
-        return badge(key.kind, *place, size * self.px)
+        return badge(key.kind, *place, self.badge_px * self.px)
 
     def polar(self, cell: Cell, radius: float, wedges: float) -> Point:
         """Give a point so far from a plate's middle, so many wedges clockwise of a wedge."""
@@ -138,7 +148,7 @@ def _touch(needle: _Needle, key: FlagKey) -> Iterator[Item]:
             )
         )
     yield from needle.sew(tuple(stitches))
-    beyond = needle.wedge.inside_radius + 14 * needle.px
+    beyond = needle.wedge.inside_radius + 0.6 * needle.badge_px * needle.px
     yield from needle.badge(key, needle.polar(cell, beyond, 0.5))
 
 

@@ -93,9 +93,15 @@ def offset_outline(points: tuple[Point, ...], outward_mm: float) -> tuple[Point,
 
 
 def outline_selected(points: tuple[Point, ...], px_per_mm: float) -> tuple[Item, ...]:
-    """Show that a wedge is chosen: an unbroken line inside it."""
-    inner = offset_outline(points, -SELECTED_INSIDE_PX / px_per_mm)
-    return coats(inner, px_per_mm, closed=True)
+    """Show that a wedge is chosen: an unbroken line inside it.
+
+    On a wedge too small on the screen for that, the line moves out toward its edge.
+    """
+    for share in (1.0, 0.5, 0.25):
+        inner = offset_outline(points, -share * SELECTED_INSIDE_PX / px_per_mm)
+        if len(set(inner)) > 1:
+            return coats(inner, px_per_mm, closed=True)
+    return coats(points, px_per_mm, closed=True)
 
 
 def outline_keyboard(points: tuple[Point, ...], px_per_mm: float) -> tuple[Item, ...]:

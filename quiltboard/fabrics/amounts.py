@@ -75,12 +75,12 @@ def _parse(words: str, unit: Unit) -> list[Amount]:
             raise InvalidAmountError(f"{count:,} wedges of one fabric are too many to count.")
         return [CutWedges(count)]
     for name, size in _NAMED.items():
-        several = re.fullmatch(rf"(?:(\d{{1,2}})\s+)?{name}s?", words)
+        several = re.fullmatch(rf"(?:([1-9]\d?)\s+)?{name}s?", words)
         if several:
             return _parse(size, unit) * int(several[1] or 1)
-    length, _, width = words.replace("×", "x").replace(" by ", "x").partition("x")
+    length, by, width = words.replace("×", "x").replace(" by ", "x").partition("x")
     try:
-        return [Cloth(parse_length(length, unit), parse_length(width, unit) if width else None)]
+        return [Cloth(parse_length(length, unit), parse_length(width, unit) if by else None)]
     except InvalidLengthError:
         raise InvalidAmountError(
             f"“{words}” says no amount: write 8 wedges, 1/2 yd, 18 in x 21 in or a fat quarter."

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -25,6 +26,7 @@ LONGEST_NOTE: Final = 500
 
 _DELIMITERS: Final = ",;\t"
 _ALSO: Final = {"color": "colour"}
+_PIECES: Final = re.compile(r"(\d{1,9})(?:[.,]0{1,2})?")
 
 
 @dataclass(frozen=True)
@@ -149,6 +151,8 @@ def parse_fabric_list(
             continue
         note = "; ".join(dict.fromkeys(one.notes))[:LONGEST_NOTE]
         fabrics.append(ListedFabric(one.name, one.photo, one.colour, tuple(one.amounts), note))
+    if not fabrics and not problems:
+        problems.append(f"{list_name}: it names no fabric; write one in each row below the first")
     return FabricList(tuple(fabrics), tuple(problems))
 
 
@@ -298,12 +302,11 @@ def _amount(cells: Mapping[str, str], unit: Unit) -> Amount | None:
 
 
 def _count(text: str) -> int:
-    try:
-        number = float(text.replace(",", "."))
-    except ValueError:
-        number = -1.0
-    if not 0 <= number <= MOST_WEDGES or number != int(number):
+    # A spreadsheet may write 12 as 12.0 or 12,00. But 1,000 is a thousand to one maker and one to
+    # another, and is not guessed at.
+    found = _PIECES.fullmatch(text)
+    if not found or int(found[1]) > MOST_WEDGES:
         raise _RowError(
             f"“{text[:20]}” is no number of pieces; write a whole number, 0 to {MOST_WEDGES}"
         )
-    return int(number)
+    return int(found[1])

@@ -6,6 +6,8 @@ linear light. Screen, PNG and PDF take their cloth from here.
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Mapping
 from typing import Final
 
@@ -17,6 +19,7 @@ from quiltboard.drawing.seeing import grey_of, read_pixels, smaller
 from quiltboard.fabrics.fabric import FabricId, Swatch
 from quiltboard.photos.light import Pixels
 
+REST_S: Final = 0.012
 SMALLEST_PX: Final = 16
 """A swatch is halved no further than this."""
 
@@ -31,6 +34,7 @@ class ClothBook:
         self._swatches: dict[FabricId, Swatch] = {}
         self._pixels: dict[tuple[FabricId, bool], Pixels] = {}
         self._textures: dict[tuple[FabricId, bool, bool, int], tuple[QPixmap, float]] = {}
+        self._read_at = -math.inf
 
     def open(self, cloths: Mapping[FabricId, Swatch]) -> None:
         """Take the swatches that will be asked for; changed ones replace what was kept."""
@@ -49,6 +53,15 @@ class ClothBook:
             self._pixels.pop((fabric, grey), None)
         for key in [key for key in self._textures if key[0] == fabric]:
             del self._textures[key]
+
+    @property
+    def rested(self) -> bool:
+        """Whether no texture was made a moment ago.
+
+        Who can wait (lists, loupes) waits for this, so that in a lively window the making of
+        textures never adds up to a pause.
+        """
+        return time.perf_counter() - self._read_at > REST_S
 
     def pixels(self, fabric: FabricId, *, grey: bool) -> Pixels:
         """Give a swatch's pixels, in colour or grey.
@@ -105,6 +118,7 @@ class ClothBook:
                 pixels = np.concatenate([pixels, pixels[:, ::-1]], axis=1)
                 pixels = np.concatenate([pixels, pixels[::-1]], axis=0)
             self._textures[key] = (QPixmap.fromImage(image_of(pixels)), scale)
+            self._read_at = time.perf_counter()
         return self._textures[key]
 
 

@@ -14,7 +14,7 @@ from quiltboard.paint.offscreen import ensure_gui
 from quiltboard.paint.painter import squinted
 from quiltboard.paint.pdf import write_pdf
 from quiltboard.paint.png import write_png
-from quiltboard.paint.preview import preview_png
+from quiltboard.paint.preview import preview_image, preview_png
 from quiltboard.project.project import Project
 from quiltboard.sheets.board_sheets import board_sheets
 from quiltboard.sheets.paper import Page, Paper
@@ -111,7 +111,7 @@ def write_board_and_sheets(
     _make_folder(out)
     stem = file_stem(project.title)
     board = out / f"{stem}{SUFFIX}"
-    save_board(project, board, {PREVIEW: preview_png(project)})
+    save_board(project, board, {PREVIEW: preview_png(preview_image(project))})
     return board, [board, *write_sheets(project, out, stem, paper)]
 
 

@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from typing import Final
 
+from PySide6.QtGui import QImage
+
 from quiltboard.drawing.board import draw_board
+from quiltboard.drawing.seeing import to_png
 from quiltboard.errands.judge import read_shelf
-from quiltboard.paint.cloth_book import ClothBook
-from quiltboard.paint.png import png_bytes
+from quiltboard.paint.cloth_book import ClothBook, pixels_of
+from quiltboard.paint.offscreen import ensure_gui
+from quiltboard.paint.painter import rasterise
 from quiltboard.project.project import Project
 
 LONG_SIDE_PX: Final = 512
 
 
-def preview_png(project: Project, cloths: ClothBook | None = None) -> bytes:
-    """Paint a board small.
+def preview_image(project: Project, cloths: ClothBook | None = None) -> QImage:
+    """Paint a board small, its long side 512 px.
 
     Parameters
     ----------
@@ -22,12 +26,14 @@ def preview_png(project: Project, cloths: ClothBook | None = None) -> bytes:
         What to paint.
     cloths
         Textures to share; a window has them already.
-
-    Returns
-    -------
-    bytes
-        A PNG, its long side 512 px.
     """
+    ensure_gui()
     shelf = read_shelf(project.fabrics, project.board.wedge)
     drawing = draw_board(project, "colour", shelf.steps, numbers=False)
-    return png_bytes(drawing, long_side_px=LONG_SIDE_PX, cloths=cloths)
+    scale = LONG_SIDE_PX / max(drawing.width_mm, drawing.height_mm)
+    return rasterise(drawing, scale, cloths)
+
+
+def preview_png(image: QImage) -> bytes:
+    """Encode a small picture; this may run in a thread."""
+    return to_png(pixels_of(image))

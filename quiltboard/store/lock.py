@@ -14,54 +14,45 @@ _FAR: Final = 0x7FFF_FFF0
 if sys.platform == "win32":
     import msvcrt
 
-    def take_lock(handle: int) -> Hold:
-        """Lock an open file, unless another open file holds the lock already.
-
-        Parameters
-        ----------
-        handle
-            An open file descriptor; closing it gives the lock back.
-
-        Returns
-        -------
-        str
-            "held" now by this file, "busy", or "unknown" where the disk keeps no locks.
-        """
+    def _lock(handle: int) -> None:
         before = os.lseek(handle, 0, os.SEEK_CUR)
         os.lseek(handle, _FAR, os.SEEK_SET)
         try:
             msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
-        except PermissionError:
-            return "busy"
-        except OSError:
-            return "unknown"
         finally:
             os.lseek(handle, before, os.SEEK_SET)
-        return "held"
+
+    _BUSY: type[OSError] = PermissionError
 
 else:
     import fcntl
 
-    def take_lock(handle: int) -> Hold:
-        """Lock an open file, unless another open file holds the lock already.
+    def _lock(handle: int) -> None:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
-        Parameters
-        ----------
-        handle
-            An open file descriptor; closing it gives the lock back.
+    _BUSY: type[OSError] = BlockingIOError
 
-        Returns
-        -------
-        str
-            "held" now by this file, "busy", or "unknown" where the disk keeps no locks.
-        """
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-        except BlockingIOError:
-            return "busy"
-        except OSError:
-            return "unknown"
-        return "held"
+
+def take_lock(handle: int) -> Hold:
+    """Lock an open file, unless another open file holds the lock already.
+
+    Parameters
+    ----------
+    handle
+        An open file descriptor; closing it gives the lock back.
+
+    Returns
+    -------
+    str
+        "held" now by this file, "busy", or "unknown" where the disk keeps no locks.
+    """
+    try:
+        _lock(handle)
+    except _BUSY:
+        return "busy"
+    except OSError:
+        return "unknown"
+    return "held"
 
 
 def is_alive(process: int) -> bool:

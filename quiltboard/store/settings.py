@@ -45,6 +45,8 @@ class Settings(msgspec.Struct, frozen=True):
     ----------
     theme
         The room's light; "system" follows the desktop.
+    text_percent
+        How large letters are, 100 to 200.
     reduced_motion
         Whether nothing moves by itself.
     paper
@@ -60,6 +62,7 @@ class Settings(msgspec.Struct, frozen=True):
     """
 
     theme: Literal["system", "light", "dark"] = "system"
+    text_percent: Annotated[int, Meta(ge=100, le=200)] = 100
     reduced_motion: bool = False
     paper: Literal["a4", "letter"] | None = None
     unit: Unit = "in"

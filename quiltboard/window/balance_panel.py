@@ -21,13 +21,14 @@ from quiltboard.balance.flags import FlagKey
 from quiltboard.balance.report import Heavy, Report, heavy_sentence
 from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
+from quiltboard.document.wording import counted
 from quiltboard.errands.judge import Judgement
 from quiltboard.project.project import Project
 from quiltboard.window.cloth import Cuttings
 from quiltboard.window.dial import Dial, Lean
 from quiltboard.window.flag_rows import FlagPainter, FlagRow, Legend, list_flags
 from quiltboard.window.icons import make_icon
-from quiltboard.window.lettering import Align, Words, counted
+from quiltboard.window.lettering import Align, Words
 from quiltboard.window.rows import Rows, RowsView
 from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, SIDE_PX, TEXT, Theme
 
@@ -84,9 +85,9 @@ class BalancePanel(QWidget):
         self._on_theme_changed()
         self._on_judged(document.judgement)
 
-    def preview(self, judgement: Judgement) -> None:
+    def preview(self, judgement: Judgement, project: Project) -> None:
         """Show what the board would come to with the piece let go here."""
-        self._on_judged(judgement)
+        self._show_flags(judgement, project)
 
     def show_meanings(self) -> None:
         """Show what the flags mean, or the flags again."""
@@ -179,7 +180,10 @@ class BalancePanel(QWidget):
         self.update()
 
     def _on_judged(self, judgement: Judgement) -> None:
-        project = self._document.project
+        self._show_flags(judgement, self._document.project)
+        self._show_dial()
+
+    def _show_flags(self, judgement: Judgement, project: Project) -> None:
         report = judgement.report
         laid = any(fabric is not None for _, fabric in project.board.cells())
         self.headline.setText(self._say_headline(report, laid=laid))
@@ -189,7 +193,6 @@ class BalancePanel(QWidget):
         self.rows.set_rows(list_flags(project, report))
         self._on_flag_pointed(self._desk.flag)
         self._turn_page()
-        self._show_dial()
 
     def _say_headline(self, report: Report, *, laid: bool) -> str:
         if not laid:

@@ -34,6 +34,7 @@ TILE_PX: Final = 192
 SELVEDGE_SHARE: Final = 0.75
 """Width of a swatch's selvedge against its height."""
 PINK_PX: Final = 4.0
+TURN_MS: Final = 4
 SELVEDGE: Final = "#dddddd"
 
 
@@ -56,7 +57,7 @@ class Cuttings(QObject):
         screen = QGuiApplication.primaryScreen()
         self._ratio = math.ceil(screen.devicePixelRatio()) if screen is not None else 1
         self._timer = QTimer(self)
-        self._timer.setInterval(0)
+        self._timer.setInterval(TURN_MS)
         self._timer.timeout.connect(self._on_idle)
 
     def brush(self, fabric: Fabric, at: QPointF) -> QBrush:
@@ -85,6 +86,8 @@ class Cuttings(QObject):
     def _on_idle(self) -> None:
         if not self._wanted:
             self._timer.stop()
+            return
+        if not self._book.rested:
             return
         fabric = self._wanted.popleft()
         self._tiles[fabric.id] = (fabric, self._cut(fabric))

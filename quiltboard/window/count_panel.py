@@ -8,11 +8,12 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
+from quiltboard.document.wording import counted
 from quiltboard.drawing.display import GROUND
 from quiltboard.errands.judge import Judgement
 from quiltboard.window.cloth import Cuttings, draw_chalk
 from quiltboard.window.count_rows import CountPainter, CountRow, column_names, list_counts
-from quiltboard.window.lettering import Align, Words, counted, draw_line, line_px, width_px
+from quiltboard.window.lettering import Align, Words, draw_line, line_px, width_px
 from quiltboard.window.rows import Rows, RowsView
 from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, SIDE_PX, Theme
 

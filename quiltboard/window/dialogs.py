@@ -28,6 +28,9 @@ from quiltboard.window.lettering import Words
 from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, TEXT, Theme
 
 Answer = Literal["save", "discard", "cancel"]
+MOST_OF_WINDOW = 0.75
+"""How much of the window's height a list of keys takes before it scrolls."""
+LEAST_LIST_PX = 480
 
 
 class Note(QDialog):
@@ -40,6 +43,8 @@ class Note(QDialog):
         self.theme = theme
         self.setWindowTitle(title)
         self.setModal(True)
+        # Left to Python's collector, it would be torn down piece by piece under Qt's events.
+        self.finished.connect(self.deleteLater)
         self.column = QVBoxLayout(self)
         self.column.setContentsMargins(24, 20, 24, 20)
         self.column.setSpacing(10)
@@ -174,10 +179,12 @@ class KeysOverview(Note):
         grid.setVerticalSpacing(3)
         columns = 2 if theme.text_percent < 150 else 1
         groups = (*board_keys(), *window_keys())
-        half = -(-len(groups) // columns)
+        lines = sum(len(keys) + 2 for _, keys in groups)
         row = [0] * columns
-        for k, (heading, keys) in enumerate(groups):
-            column = min(k // half, columns - 1)
+        column = 0
+        for heading, keys in groups:
+            if column + 1 < columns and row[column] + len(keys) / 2 > lines / columns:
+                column += 1
             title = Words(theme, heading, size=TEXT, weight=600)
             grid.addWidget(title, row[column], 3 * column, 1, 2)
             row[column] += 1
@@ -194,7 +201,9 @@ class KeysOverview(Note):
         area.setAccessibleName(_tr("Keys"))
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         wide = inside.sizeHint().width() + 2 * PADDING_PX
-        area.setMinimumSize(min(wide, 1100), min(inside.sizeHint().height() + 8, 520))
+        most = MOST_OF_WINDOW * parent.height() if parent is not None else LEAST_LIST_PX
+        high = min(inside.sizeHint().height() + 8, max(LEAST_LIST_PX, round(most)))
+        area.setMinimumSize(min(wide, 1100), high)
         self.column.addWidget(area, 1)
         self.add_button(_tr("Close"), filled=True).clicked.connect(self.accept)
         self.finish()

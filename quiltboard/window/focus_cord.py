@@ -19,12 +19,15 @@ class FocusCord(QWidget):
     It shows once the keyboard is used to move about, and steps aside when the pointer is.
     """
 
+    # It hears every event of the application, even while Python lets go of it.
+    _window: QWidget | None = None
+    _at: QWidget | None = None
+    _by_keys = False
+
     def __init__(self, theme: Theme, window: QWidget) -> None:
         super().__init__(window)
         self._theme = theme
         self._window = window
-        self._at: QWidget | None = None
-        self._by_keys = False
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.setAttribute(Qt.WidgetAttribute.WA_NoSystemBackground)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -72,13 +75,14 @@ class FocusCord(QWidget):
 
     def _follow(self) -> None:
         at = self._at
-        if at is None or not self._by_keys or not at.isVisible():
+        window = self._window
+        if window is None or at is None or not self._by_keys or not at.isVisible():
             self.hide()
             return
-        corner = at.mapTo(self._window, QPoint(0, 0))
+        corner = at.mapTo(window, QPoint(0, 0))
         box = QRect(corner, at.size()).adjusted(
             -OUTSIDE_PX, -OUTSIDE_PX, OUTSIDE_PX, OUTSIDE_PX
         )
-        self.setGeometry(box & self._window.rect())
+        self.setGeometry(box & window.rect())
         self.raise_()
         self.show()

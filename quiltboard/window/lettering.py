@@ -26,24 +26,6 @@ FEWEST_EMS = 3
 Align = Qt.AlignmentFlag
 
 
-def counted(number: int, one: str, many: str) -> str:
-    """Put a number into the words for one or for many.
-
-    Parameters
-    ----------
-    number
-        How many.
-    one, many
-        Words that hold ``{n}``, translated already.
-
-    Examples
-    --------
-    >>> counted(1, "{n} flag", "{n} flags"), counted(0, "{n} flag", "{n} flags")
-    ('1 flag', '0 flags')
-    """
-    return (one if number == 1 else many).format(n=number)
-
-
 def line_px(theme: Theme, size: int) -> int:
     """Give the height of one line of text."""
     return math.ceil(theme.px(size) * LINE_SPACING)

@@ -2,20 +2,32 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Iterator, Mapping
 from typing import Final, get_args
 
 import msgspec
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QImage, QPainter, QPainterPath, QPaintEvent, QPen, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QImage,
+    QPainter,
+    QPainterPath,
+    QPaintEvent,
+    QPen,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import QAbstractButton, QWidget
 
 from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
 from quiltboard.drawing.board import draw_board
-from quiltboard.drawing.seeing import Seeing
+from quiltboard.drawing.display import GROUND
+from quiltboard.drawing.seeing import Seeing, squint
 from quiltboard.errands.judge import Judgement
-from quiltboard.paint.cloth_book import ClothBook
-from quiltboard.paint.painter import paint
+from quiltboard.fabrics.fabric import FabricId, Step
+from quiltboard.paint.cloth_book import ClothBook, image_of, pixels_of
+from quiltboard.paint.painter import paint_items
 from quiltboard.project.project import Project
 from quiltboard.units import Length
 from quiltboard.window.actions import Actions
@@ -26,6 +38,8 @@ LENS_PX: Final = 37
 FRAME_PX: Final = 3.0
 SETTLE_MS: Final = 60
 GAP_PX: Final = 10
+TURN_S: Final = 0.006
+TURN_MS: Final = 4
 WAYS: Final[tuple[Seeing, ...]] = get_args(Seeing)
 
 
@@ -130,6 +144,10 @@ class Loupes(QWidget):
         self._settle.setSingleShot(True)
         self._settle.setInterval(SETTLE_MS)
         self._settle.timeout.connect(self._on_settled)
+        self._sketches: Iterator[tuple[Seeing, QImage] | None] = iter(())
+        self._draw = QTimer(self)
+        self._draw.setInterval(TURN_MS)
+        self._draw.timeout.connect(self._on_draw)
         document.judged.connect(self._on_judged)
         desk.block_chosen.connect(self._on_block_chosen)
         desk.seeing_changed.connect(self._on_seeing_changed)
@@ -196,9 +214,28 @@ class Loupes(QWidget):
         self._shown = key
         bare = all(fabric is None for fabric in plate.board.blocks[0].cells)
         ratio = max(self.devicePixelRatioF(), 1.0) * 2
-        for way, loupe in self.buttons.items():
-            loupe.picture = None if bare else look(plate, way, steps, self._book, ratio)
-            loupe.update()
+        if bare:
+            self._sketches = iter(())
+            for loupe in self.buttons.values():
+                loupe.picture = None
+                loupe.update()
+            return
+        self._sketches = sketch_ways(plate, steps, self._book, ratio)
+        self._draw.start()
+
+    def _on_draw(self) -> None:
+        """Go on with the pictures for a moment; the window has its turn in between."""
+        if not self._book.rested:
+            return
+        until = time.perf_counter() + TURN_S
+        for done in self._sketches:
+            if done is not None:
+                way, picture = done
+                self.buttons[way].picture = picture
+                self.buttons[way].update()
+            if time.perf_counter() > until or not self._book.rested:
+                return
+        self._draw.stop()
 
 
 def one_plate(project: Project, block: int) -> Project:
@@ -214,15 +251,32 @@ def one_plate(project: Project, block: int) -> Project:
     return msgspec.structs.replace(project, board=board)
 
 
-def look(plate: Project, way: Seeing, steps: object, book: ClothBook, ratio: float) -> QImage:
-    """Paint a plate as large as a lens, one way of seeing."""
-    drawing = draw_board(plate, way, steps, numbers=False)  # type: ignore[arg-type]
+def sketch_ways(
+    plate: Project, steps: Mapping[FabricId, Step], book: ClothBook, ratio: float
+) -> Iterator[tuple[Seeing, QImage] | None]:
+    """Paint a plate as large as a lens, each way of seeing, an item at a time.
+
+    Yields
+    ------
+    tuple of (way, QImage) or None
+        A finished picture, or None after each item on the way to it.
+    """
     side = round(LENS_PX * ratio)
-    image = QImage(side, side, QImage.Format.Format_RGB32)
-    image.fill(0xFF919191)
-    # The plate fills the lens; the corners of its square are cut off by the rim.
-    scale = side / (drawing.width_mm * 0.96)
-    with QPainter(image) as painter:
-        painter.translate(-0.02 * side, -0.02 * side)
-        paint(drawing, painter, book, scale)
-    return image
+    for way in WAYS:
+        drawing = draw_board(plate, way, steps, numbers=False)
+        book.open(drawing.cloths)
+        image = QImage(side, side, QImage.Format.Format_RGB32)
+        image.fill(QColor(GROUND))
+        # The plate fills the lens; the corners of its square are cut off by the rim.
+        scale = side / (drawing.width_mm * 0.96)
+        for item in drawing.items:
+            with QPainter(image) as painter:
+                painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+                painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+                painter.translate(-0.02 * side, -0.02 * side)
+                painter.scale(scale, scale)
+                paint_items((item,), painter, book, scale)
+            yield None
+        if drawing.blur_mm:
+            image = image_of(squint(pixels_of(image), drawing.blur_mm * scale))
+        yield way, image

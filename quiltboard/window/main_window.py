@@ -366,9 +366,9 @@ class MainWindow(QMainWindow):
     def _on_menu_requested(self, at: QPoint, _cell: object) -> None:
         self.board_menu.popup(at)
 
-    def _on_previewed(self, judgement: Judgement | None) -> None:
+    def _on_previewed(self, judgement: Judgement | None, project: Project | None) -> None:
         shown = judgement or self._document.judgement
-        self.balance.preview(shown)
+        self.balance.preview(shown, project or self._document.project)
         self.count.preview(shown)
 
     def _on_opened(self, notes: tuple[str, ...]) -> None:
@@ -387,7 +387,11 @@ class MainWindow(QMainWindow):
     def _scale_text(self, steps: int) -> None:
         nearest = min(TEXT_PERCENTS, key=lambda p: abs(p - self._theme.text_percent))
         place = TEXT_PERCENTS.index(nearest) + steps
-        self._theme.scale_text(TEXT_PERCENTS[min(max(place, 0), len(TEXT_PERCENTS) - 1)])
+        percent = TEXT_PERCENTS[min(max(place, 0), len(TEXT_PERCENTS) - 1)]
+        self._theme.scale_text(percent)
+        self._keeping.remember(
+            msgspec.structs.replace(self._keeping.settings, text_percent=percent)
+        )
 
     def _on_theme_changed(self) -> None:
         self.right.setFixedWidth(self._theme.wide(SIDE_PX))

@@ -16,7 +16,7 @@ class RecoveryQuestion(Note):
 
     def __init__(self, theme: Theme, leftover: Leftover, parent: QWidget | None = None) -> None:
         moment = QDateTime.fromSecsSinceEpoch(int(leftover.when.timestamp()))
-        when = QLocale().toString(moment, QLocale.FormatType.ShortFormat)
+        when = QLocale().toString(moment, "d\u00a0MMMM\u00a0yyyy, HH:mm")
         super().__init__(
             theme,
             _tr("Take up “{title}” where it was?").format(title=leftover.title),

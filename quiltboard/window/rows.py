@@ -224,6 +224,12 @@ class RowsView(QListView):
             self._chosen_row = current.row()
             self.row_chosen.emit(current.row())
 
+    def rowsAboutToBeRemoved(self, parent: AnyIndex, start: int, end: int) -> None:
+        """Let go of a row that goes; nobody came to its neighbour."""
+        if start <= self.currentIndex().row() <= end:
+            self.choose_row(-1)
+        super().rowsAboutToBeRemoved(parent, start, end)
+
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the cord where the keyboard brought us here; stand on a row at once."""
         self._keyboard = event.reason() in {

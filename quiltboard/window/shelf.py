@@ -27,13 +27,14 @@ from PySide6.QtWidgets import (
 
 from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
+from quiltboard.document.wording import counted
 from quiltboard.drawing.display import GROUND
 from quiltboard.errands.judge import Judgement
 from quiltboard.fabrics.fabric import Fabric, FabricId
 from quiltboard.window.cloth import Cuttings, draw_basted, draw_chalk, swatch_path
 from quiltboard.window.icons import make_icon
 from quiltboard.window.invented_cloth import DOTS, print_brush
-from quiltboard.window.lettering import Words, counted
+from quiltboard.window.lettering import Words
 from quiltboard.window.numbered import draw_numbered
 from quiltboard.window.rows import RowsView
 from quiltboard.window.shelf_rows import (
@@ -55,6 +56,8 @@ from quiltboard.window.theme import (
 CHALK_PLACES = 17
 GHOST_OPACITY = 0.5
 GRIP_PX = 5.0
+HELD_AT_PX = (70, 38)
+"""Where the pin is that cloth in the hand is held by."""
 MOST_FOR_COUNT = 125
 """Up to this size of letters the count of fabrics has room beside the title."""
 
@@ -139,7 +142,8 @@ class ShelfView(RowsView):
         drag = QDrag(self)
         drag.setMimeData(self.drag_data())
         drag.setPixmap(self._in_hand(fabric))
-        drag.setHotSpot(QPoint(round(GRIP_PX * 3), round(GRIP_PX * 3)))
+        # It hangs up and to the left, where neither the wedge nor the tag is hidden.
+        drag.setHotSpot(QPoint(*HELD_AT_PX))
         drag.exec(Qt.DropAction.CopyAction)
 
     def drag_data(self) -> QMimeData:
@@ -173,7 +177,7 @@ class ShelfView(RowsView):
             painter.drawPath(path)
             painter.setPen(QPen(self.theme.colour("halo"), 2))
             painter.setBrush(self.theme.colour("ink"))
-            painter.drawEllipse(QPointF(GRIP_PX * 3, GRIP_PX * 3), GRIP_PX, GRIP_PX)
+            painter.drawEllipse(QPointF(*HELD_AT_PX), GRIP_PX, GRIP_PX)
         return pixmap
 
     def _paint_waiting(self, painter: QPainter, names: int) -> None:

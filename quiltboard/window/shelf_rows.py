@@ -10,6 +10,7 @@ from PySide6.QtCore import QByteArray, QCoreApplication, QMimeData, QRectF, Qt
 from PySide6.QtGui import QPainter
 
 from quiltboard.cutting.counts import Count
+from quiltboard.document.wording import counted
 from quiltboard.drawing.display import Weight
 from quiltboard.fabrics.fabric import STEPS, Amount, Cloth, CutWedges, Fabric, FabricId, Step
 from quiltboard.units import (
@@ -23,7 +24,7 @@ from quiltboard.units import (
 from quiltboard.window.badges import draw_badge
 from quiltboard.window.canvas import FABRIC_MIME
 from quiltboard.window.cloth import Cuttings, draw_swatch
-from quiltboard.window.lettering import Align, counted, draw_line, line_px, width_px
+from quiltboard.window.lettering import Align, draw_line, line_px, width_px
 from quiltboard.window.rows import AnyIndex, RowPainter, Rows
 from quiltboard.window.theme import (
     NOTE,

@@ -8,8 +8,9 @@ from PySide6.QtCore import QPointF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QWidget
 
+from quiltboard.document.wording import counted
 from quiltboard.window.icons import make_icon
-from quiltboard.window.lettering import Align, Words, counted, width_px
+from quiltboard.window.lettering import Align, Words, width_px
 from quiltboard.window.theme import NOTE, PADDING_PX, STATUS_BAR_PX, TEXT, Theme
 
 STITCHES: Final = 16

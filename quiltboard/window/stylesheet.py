@@ -47,8 +47,9 @@ QToolTip {{
 QPushButton, QToolButton {{
     background: {well}; color: {text}; border: 1px solid transparent;
     border-radius: {radius}px; padding: 0 {pad_l}px;
-    min-height: {button_h}px; font-size: {button_px}px;
+    min-height: {button_h}px; font-size: {button_px}px; outline: none;
 }}
+QFileDialog QToolButton {{ padding: 0 {pad_s}px; }}
 QPushButton:hover, QToolButton:hover {{ background: {rule}; }}
 QPushButton:pressed, QToolButton:pressed {{ background: {edge}; color: {pressed}; }}
 QPushButton:disabled, QToolButton:disabled {{ color: {graph}; }}
@@ -79,7 +80,7 @@ QLineEdit, QSpinBox, QDoubleSpinBox, QComboBox, QTextEdit, QPlainTextEdit {{
 QLineEdit:disabled, QSpinBox:disabled, QDoubleSpinBox:disabled, QComboBox:disabled {{
     color: {text_2}; border-color: {rule};
 }}
-QSpinBox, QDoubleSpinBox {{ padding-right: {arrow_w}px; }}
+QSpinBox, QDoubleSpinBox {{ padding-right: {arrow_w}px; max-height: {field_h}px; }}
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit {{
     background: transparent; border: none; padding: 0; min-height: 0;
 }}

@@ -254,7 +254,8 @@ class Theme(QObject):
         """Give the whole application this look."""
         from quiltboard.window.stylesheet import write_stylesheet  # noqa: PLC0415 - it reads us
 
-        application.setStyle("Fusion")
+        if not application.styleSheet():
+            application.setStyle("Fusion")
         application.setFont(self.font())
         application.setPalette(self.palette())
         application.setStyleSheet(write_stylesheet(self))

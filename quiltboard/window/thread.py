@@ -10,11 +10,12 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from quiltboard.document.desk import STEPS_OF_WORK, Desk
 from quiltboard.document.document import Document
+from quiltboard.document.wording import counted
 from quiltboard.errands.judge import Judgement
 from quiltboard.quilt.layout import finished_size
 from quiltboard.units import format_length, plain_fractions
 from quiltboard.window.actions import Actions
-from quiltboard.window.lettering import counted, draw_line, line_px, width_px
+from quiltboard.window.lettering import draw_line, line_px, width_px
 from quiltboard.window.theme import NOTE, STEP, Theme
 
 MOST_PX = 132

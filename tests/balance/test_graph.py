@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from quiltboard.balance.graph import graph_of, graph_of_shape
-from quiltboard.quilt.board import empty_board
+from quiltboard.balance.graph import graph_of_shape
 
 
 def test_a_ring_closes() -> None:
-    graph = graph_of(empty_board(1, 1, 6))
+    graph = graph_of_shape(6, 1, 1)
     assert graph.pairs == ((0, 1), (1, 2), (2, 3), (3, 4), (4, 5), (5, 0))
     assert graph.hops[-2:] == ((4, 5, 0), (5, 0, 1))
 
@@ -29,7 +28,7 @@ def test_a_ring_too_small_for_its_rules_is_refused() -> None:
 
 
 def test_plates_share_sides_and_corners() -> None:
-    graph = graph_of(empty_board(3, 2, 6))
+    graph = graph_of_shape(6, 3, 2)
     assert graph.beside[0] == (1, 3)
     assert set(graph.beside[4]) == {3, 1, 5}
     assert set(graph.cornering[4]) == {0, 2}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from quiltboard.cutting.strips import StripCut, cut_notes, strips_for
+from quiltboard.cutting.strips import StripCut, strips_for
 from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Reading
 from quiltboard.shapes.wedge import usual_wedge
 from quiltboard.units import inches
@@ -22,7 +22,6 @@ def test_as_much_as_needed_is_cut_from_the_usual_width() -> None:
     assert note.cuts == (StripCut(2, inches(40), 16, folded=True),)
     assert (note.strips, note.per_strip, note.missing) == (2, 16, 0)
     assert note.strip_width == inches("19/4")
-    assert note.cloth_length == inches("19/2")
 
 
 def test_no_strip_is_cut_for_nothing() -> None:
@@ -56,10 +55,3 @@ def test_what_the_cloth_does_not_give_is_missing() -> None:
 def test_fewer_than_no_pieces_are_refused() -> None:
     with pytest.raises(ValueError, match="not fewer"):
         strips_for(fabric(), -1, WEDGE)
-
-
-def test_only_fabrics_that_give_a_piece_get_a_note() -> None:
-    fabrics = (fabric(name="Kelp"), fabric(name="Lantern"), fabric(name="Salt Flat"))
-    pieces = {FabricId("Salt Flat"): 3, FabricId("Kelp"): 20, FabricId("Lantern"): 0}
-    notes = cut_notes(fabrics, pieces, WEDGE)
-    assert [(note.fabric, note.strips) for note in notes] == [("Kelp", 2), ("Salt Flat", 1)]

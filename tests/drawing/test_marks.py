@@ -196,3 +196,18 @@ def test_a_chosen_plate_wears_four_corners_inside_its_square() -> None:
     for item in items:
         for x, y in points_of(item):
             assert square.holds(x, y)
+
+
+def test_on_a_small_wedge_what_is_chosen_still_shows() -> None:
+    outline = LAYOUT.outline(Cell(0, 5))
+    for scale in (WALL, WALL / 2, WALL / 8):
+        under, over = outline_selected(outline, scale)
+        assert Shape(points_of(over)).area > 0.2 * Shape(outline).area
+        assert points_of(under) == points_of(over)
+
+
+def test_a_pin_seen_from_afar_keeps_a_head_that_can_be_seen() -> None:
+    heads = [i for i in pin_items(Cell(1, 7), LAYOUT, WALL) if isinstance(i, Circle)]
+    ink = next(i for i in heads if i.fill == INK)
+    assert ink.radius * WALL >= 3.5
+    assert Shape(LAYOUT.outline(Cell(1, 7))).contains(Point(ink.x, ink.y))

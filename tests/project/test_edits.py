@@ -7,6 +7,7 @@ import pytest
 
 from quiltboard.fabrics.fabric import FabricId
 from quiltboard.project.edits import (
+    MOST_FABRICS,
     AddFabrics,
     ChangeBalance,
     ChangeFabric,
@@ -24,7 +25,7 @@ from quiltboard.project.edits import (
     TurnRing,
     change_top,
 )
-from quiltboard.project.project import Project
+from quiltboard.project.project import Project, new_project
 from quiltboard.quilt.board import Cell, Weights
 from quiltboard.shapes.wedge import Wedge, usual_wedge
 from quiltboard.units import inches
@@ -120,6 +121,14 @@ def test_adding_changing_and_removing_fabrics() -> None:
         AddFabrics((plain("long", "x" * 61),)).apply(project)
     with pytest.raises(InvalidEditError, match="not on the shelf"):
         ChangeFabric(plain("unknown", "Nobody")).apply(project)
+
+
+def test_a_shelf_holds_so_many_and_no_more() -> None:
+    many = tuple(plain(f"f{k}", f"Print {k}") for k in range(MOST_FABRICS))
+    full = AddFabrics(many).apply(new_project())
+    assert full.fabrics == many
+    with pytest.raises(InvalidEditError, match="at most 500 fabrics"):
+        AddFabrics((plain("more", "One More"),)).apply(full)
 
 
 def test_removing_a_fabric_takes_it_off_the_board_pins_and_all() -> None:

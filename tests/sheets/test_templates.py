@@ -54,6 +54,21 @@ def test_every_wedge_outline_is_the_drafted_one(wedge: Wedge, paper: Paper) -> N
         assert (near_right[0] + near_left[0]) / 2 == pytest.approx(middle)
 
 
+@pytest.mark.parametrize(
+    ("wedge", "named_lines"),
+    [
+        (Wedge(12, inches("19/4"), inches(1)),
+         {"tip seam", "folded tip", "seam line", "crease and sight line", "grain"}),
+        (Wedge(20, inches(3), inches(1)), {"seam line", "crease", "grain"}),
+        (Wedge(24, inches(2), inches("5/8")), set()),
+    ],
+)  # fmt: skip
+def test_a_line_is_named_only_where_there_is_room(wedge: Wedge, named_lines: set[str]) -> None:
+    words = {text.text for text in texts(wedge_figure(draft_wedge(wedge), "in").items)}
+    known = {"tip seam", "folded tip", "seam line", "crease", "crease and sight line", "grain"}
+    assert words & known == named_lines
+
+
 def test_the_folded_tip_and_the_finished_wedge_are_the_drafted_ones() -> None:
     drafted = draft_wedge(sample_project().board.wedge)
     sheets = template_sheets(sample_project(), "a4")

@@ -34,13 +34,6 @@ from tests.helpers.boards import (
 SCHEMA = shipped("resources", "schemas", "board-1.json")
 
 
-@pytest.fixture
-def board(tmp_path: Path) -> Path:
-    path = tmp_path / "supper.quiltboard"
-    save_board(full_project(), path, {"board.png": encoded("red", (40, 30), "PNG")})
-    return path
-
-
 def test_what_was_saved_is_opened_again(board: Path) -> None:
     opened = open_board(board)
     assert opened.project == full_project()

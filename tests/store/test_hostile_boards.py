@@ -18,7 +18,6 @@ from quiltboard.store.archive import MIMETYPE
 from quiltboard.store.board_file import open_board, save_board
 from quiltboard.store.safe_write import StoreError
 from tests.helpers.boards import (
-    encoded,
     full_project,
     pictured,
     refusal,
@@ -26,13 +25,6 @@ from tests.helpers.boards import (
     retold,
     unpacked,
 )
-
-
-@pytest.fixture
-def board(tmp_path: Path) -> Path:
-    path = tmp_path / "supper.quiltboard"
-    save_board(full_project(), path, {"board.png": encoded("red", (40, 30), "PNG")})
-    return path
 
 
 def test_a_newer_version_is_refused_untouched(board: Path) -> None:

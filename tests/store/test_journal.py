@@ -6,7 +6,6 @@ import errno
 import multiprocessing
 import os
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from threading import Event
 from typing import IO
@@ -27,13 +26,6 @@ from quiltboard.store.recovery import Leftover, find_leftovers
 from quiltboard.store.safe_write import StoreError
 from tests.helpers.boards import full_project
 from tests.helpers.journals import EDITS, after, crash, let_go, recovered_from
-
-
-@pytest.fixture
-def journal(tmp_path: Path) -> Iterator[Journal]:
-    made = Journal.start(tmp_path / "journals", new_project(), None)
-    yield made
-    made.close()
 
 
 def test_a_crash_loses_no_edit(journal: Journal) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import struct
 import time
 import zlib
-from collections.abc import Iterator
 from pathlib import Path
 
 import msgspec
@@ -26,13 +25,6 @@ from quiltboard.store.recovery import find_leftovers
 from quiltboard.store.safe_write import StoreError
 from tests.helpers.boards import full_project, pictured, plain
 from tests.helpers.journals import EDITS, after, crash, recovered_from
-
-
-@pytest.fixture
-def journal(tmp_path: Path) -> Iterator[Journal]:
-    made = Journal.start(tmp_path / "journals", new_project(), None)
-    yield made
-    made.close()
 
 
 def test_a_torn_end_loses_only_the_last_record(journal: Journal) -> None:

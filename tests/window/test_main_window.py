@@ -366,3 +366,16 @@ def test_dialogs_speak_our_words_and_answer(room: Room) -> None:
     assert {"Ctrl+Z", "Ctrl+1", "Space"} <= shown
     for dialog in dialogs:
         dialog.deleteLater()
+
+
+def test_an_answered_dialog_leaves_nothing_behind_that_listens(room: Room) -> None:
+    keys = KeysOverview(room.theme, room.window)
+    QTimer.singleShot(0, keys, keys.accept)
+    keys.exec()
+    del keys
+    gc.collect()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    room.document.rename("Harbour at night")
+    QTest.keyClick(room.window, Qt.Key.Key_Tab)
+    assert room.window.findChildren(KeysOverview) == []
+    assert "Harbour at night" in room.window.label.accessibleName()

@@ -14,6 +14,7 @@ from quiltboard.fabrics.fabric import CutWedges
 from quiltboard.project.edits import ChangeFabric
 from quiltboard.quilt.board import Cell
 from quiltboard.window.balance_panel import say_share
+from quiltboard.window.canvas.acts import lay_act
 from quiltboard.window.dial import Dial, Lean
 from quiltboard.window.theme import Theme
 from tests.helpers.projects import sample_project
@@ -185,12 +186,52 @@ def test_panels_show_what_a_piece_in_the_hand_would_come_to(bare: Room) -> None:
 
     lay(bare, 0, None, 1)
     fabric = bare.document.project.fabrics[0].id
-    preview = bare.document.preview(PlaceFabric((Cell(0, 1),), fabric))
-    bare.window.canvas.previewed.emit(preview)
+    edit = PlaceFabric((Cell(0, 1),), fabric)
+    preview = bare.document.preview(edit)
+    bare.window.canvas.previewed.emit(preview, edit.apply(bare.document.project))
     assert "cost 100" in bare.window.balance.headline.text()
     assert bare.window.count.rows.rows[0].figures[0] == "2"
-    bare.window.canvas.previewed.emit(None)
+    bare.window.canvas.previewed.emit(None, None)
     assert bare.window.balance.headline.text() == "Nothing touches, nothing clumps"
+
+
+def test_a_row_that_goes_does_not_hand_its_choice_on(room: Room) -> None:
+    balance, count, desk = room.window.balance, room.window.count, room.desk
+    fabric = room.document.project.fabrics[0].id
+    count.view.setCurrentIndex(count.rows.index(count.rows.row_of(fabric)))
+    balance.view.setCurrentIndex(balance.rows.index(len(balance.rows.rows) - 1))
+    flag, block = desk.flag, desk.block
+    assert flag is not None
+    assert desk.fabric == fabric
+    room.document.lay_out(tuple((None,) * 12 for _ in room.document.project.board.blocks))
+    assert not balance.rows.rows
+    assert (desk.flag, desk.block, desk.fabric) == (flag, block, fabric)
+    cells = room.document.project.fabrics[1].id
+    room.document.place_fabric((Cell(0, 0), Cell(0, 1)), cells)
+    assert (desk.flag, desk.block, desk.fabric) == (flag, block, fabric)
+
+
+def test_sentences_count_the_piece_that_is_in_the_hand(bare: Room) -> None:
+    fabric = bare.document.project.fabrics[0]
+    bare.document.change_fabric(msgspec.structs.replace(fabric, amounts=(CutWedges(1),)))
+    lay(bare, 0, 1, 0, 2)
+    shown = bare.window.balance.rows
+    assert [row.headline for row in shown.rows if row.flag.key.kind == "short"] == [
+        "Harbour Dot is 1 piece short"
+    ]
+    canvas = bare.window.canvas
+    canvas.consider(lay_act(bare.document.project, fabric.id, Cell(0, 6)))
+    short = next(row for row in shown.rows if row.flag.key.kind == "short")
+    assert (short.headline, short.place) == (
+        "Harbour Dot is 2 pieces short",
+        "3 asked for, 1 there",
+    )
+    canvas.consider(lay_act(bare.document.project, fabric.id, None))
+    short = next(row for row in shown.rows if row.flag.key.kind == "short")
+    assert (short.headline, short.place) == (
+        "Harbour Dot is 1 piece short",
+        "2 asked for, 1 there",
+    )
 
 
 def test_a_change_on_a_large_board_costs_the_panels_little(make_room: MakeRoom) -> None:

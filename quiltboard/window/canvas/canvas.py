@@ -262,7 +262,7 @@ class BoardCanvas(BoardHands):
         if holding and (before.board != after.board or before.fabrics != after.fabrics):
             self.end_gesture()
             self.overlay.hand = None
-            self.previewed.emit(None)
+            self.previewed.emit(None, None)
         if self.overlay.hover is not None and not after.board.holds(self.overlay.hover):
             self.overlay.hover = None
         kept = tuple(cell for cell in self.desk.cells if after.board.holds(cell))

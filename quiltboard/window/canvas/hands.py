@@ -26,15 +26,15 @@ class BoardHands(BoardStage):
     Signals
     -------
     previewed
-        What the board would come to with the piece let go here (a Judgement), or None once
-        nothing is in the hand.
+        What the board would come to with the piece let go here (a Judgement and the Project
+        it is of), or None and None once nothing is in the hand.
     menu_requested
         Where on the screen a menu is asked for, and on which wedge (None: beside the rings).
     announced
         What a screen reader is told.
     """
 
-    previewed = Signal(object)
+    previewed = Signal(object, object)
     menu_requested = Signal(QPoint, object)
     announced = Signal(str)
 
@@ -93,9 +93,10 @@ class BoardHands(BoardStage):
         now = self.document.judgement
         after = None if act.edit is None else self.document.preview(act.edit)
         self.show_flags((after or now).report.flags)
-        self.previewed.emit(after)
-        if after is None:
+        if act.edit is None or after is None:
+            self.previewed.emit(None, None)
             return act.note
+        self.previewed.emit(after, act.edit.apply(self.document.project))
         return tell_change(now, after, self.document.project.names())
 
     def let_go(self) -> None:
@@ -103,7 +104,7 @@ class BoardHands(BoardStage):
         if self.overlay.hand is not None:
             self.overlay.hand = None
             self.show_flags(self.document.judgement.report.flags)
-            self.previewed.emit(None)
+            self.previewed.emit(None, None)
         self.update()
 
     def put_back(self) -> None:

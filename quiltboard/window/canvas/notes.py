@@ -165,7 +165,7 @@ def wedge_numbers(
     """Write the wedges' numbers round the centre of a plate that is seen near by."""
     square, px = layout.blocks[block], 1 / px_per_mm
     wedge = layout.drafted
-    chip = 0.72 * size_px * px
+    chip = (0.72 if wedge.n < 10 else 0.92) * size_px * px
     radius = to_mm(wedge.centre_finished) / 2 + chip + 3 * px
     pitch = 2 * radius * math.tan(wedge.half_angle)
     if square.width * px_per_mm < NEAR_PX or pitch < 2 * chip:

@@ -203,7 +203,8 @@ class Overlay:
                 turn_deg=hand.turn_deg,
                 height=self.motion.share("lift"),
             )
-            paint_grip(painter, hand.at)
+            wedge = sight.layout.drafted
+            paint_grip(painter, hand.at, (wedge.tip - wedge.opening) * sight.view.scale)
         paint_tag(painter, self.theme, hand, area)
 
 

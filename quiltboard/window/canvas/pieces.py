@@ -33,6 +33,9 @@ GHOST_OPACITY: Final = 0.5
 SHADOW_PX: Final = ((9.0, 0.06), (6.0, 0.08), (3.0, 0.10), (1.5, 0.12))
 """How far below a piece in the hand each coat of its shadow falls, and how dark it is."""
 GRIP_PX: Final = 7.0
+LEAST_GRIP_PX: Final = 3.0
+GRIP_SHARE: Final = 0.07
+"""A pin's head against the length of the piece it holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,12 +155,24 @@ def paint_piece(
     painter.restore()
 
 
-def paint_grip(painter: QPainter, at: QPointF) -> None:
-    """Paint the head of the pin that a piece in the hand is held by."""
+def paint_grip(painter: QPainter, at: QPointF, wedge_px: float) -> None:
+    """Paint the head of the pin that a piece in the hand is held by.
+
+    Parameters
+    ----------
+    painter
+        In logical pixels.
+    at
+        Where the piece is held.
+    wedge_px
+        How long the piece is on the screen: a small one has a small pin, so that it is not
+        hidden by it.
+    """
+    head = min(GRIP_PX, max(LEAST_GRIP_PX, GRIP_SHARE * wedge_px))
     items = (
-        Circle(at.x(), at.y(), GRIP_PX + 1.75, HALO),
-        Circle(at.x(), at.y(), GRIP_PX, INK),
-        Circle(at.x() - GRIP_PX * 0.3, at.y() - GRIP_PX * 0.3, GRIP_PX * 0.25, HALO),
+        Circle(at.x(), at.y(), head + 1.75, HALO),
+        Circle(at.x(), at.y(), head, INK),
+        Circle(at.x() - head * 0.3, at.y() - head * 0.3, head * 0.25, HALO),
     )
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)

@@ -285,6 +285,13 @@ class BoardStage(QWidget):
         squinting = self.desk.seeing == "squint"
         aside = self.marks_aside
         marks = 0.0 if aside else DIMMED if self.overlay.flag is not None else 1.0
+        # A piece lifted under the pointer would stand out sharp from what is seen squinting.
+        sharp = not squinting or self.overlay.hand is not None
+
+        def paint_under(painter: QPainter) -> None:
+            if sharp:
+                self.overlay.paint_under(painter, sight, self.frame.top.centre_items)
+
         with QPainter(self) as painter:
             done = self.frame.paint(
                 painter,
@@ -293,7 +300,7 @@ class BoardStage(QWidget):
                 self.devicePixelRatioF(),
                 moving=self.moving,
                 marks=1.0 if squinting and not aside else marks,
-                under=lambda p: self.overlay.paint_under(p, sight, self.frame.top.centre_items),
+                under=paint_under,
             )
             if not aside:
                 self.overlay.paint_over(painter, sight, self.content_rect)

@@ -275,10 +275,10 @@ class TileLayer:
             return
         with QPainter(tile.image) as painter:
             painter.setClipRect(clip)
-            if not self._opaque:
-                painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
-                painter.fillRect(clip, Qt.GlobalColor.transparent)
-                painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
+            # Where the top ends within a tile nothing else is painted.
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+            painter.fillRect(clip, QColor(GROUND) if self._opaque else QColor(0, 0, 0, 0))
+            painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_SourceOver)
             painter.translate(-left, -top)
             painter.scale(scale, scale)
             shown = QRectF(

@@ -24,7 +24,7 @@ def add_step_panels(
     """Add the Fabrics, Top, Wedge and Cut parts to a window."""
     fabrics = FabricStep(document, desk, theme)
     fabrics.remove_asked.connect(window.actions_of["fabrics.remove"].trigger)
-    cut = CutStep(document, desk, theme, window.filing.paper())
+    cut = CutStep(document, theme, window.filing.paper())
     cut.sheets_asked.connect(window.actions_of["file.sheets"].trigger)
     cut.paper_chosen.connect(partial(_remember_paper, keeping))
     window.add_step_panel("fabrics", fabrics, fabrics.photo_table)

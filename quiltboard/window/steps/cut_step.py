@@ -6,8 +6,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QComboBox, QPushButton, QWidget
 
 from quiltboard.cutting.strips import CutNote, strips_for
-from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
+from quiltboard.document.wording import counted
 from quiltboard.errands.judge import Judgement
 from quiltboard.fabrics.fabric import FabricId
 from quiltboard.shapes.wedge import draft_wedge
@@ -37,7 +37,6 @@ class CutStep(StepPanel):
     def __init__(
         self,
         document: Document,
-        desk: Desk,
         theme: Theme,
         paper: Paper = "a4",
         parent: QWidget | None = None,
@@ -45,7 +44,6 @@ class CutStep(StepPanel):
         super().__init__(theme, "", "", parent)
         self.title.setText(self.tr("Cut"))
         self._document = document
-        self._desk = desk
         self._paper = QComboBox()
         self._paper.addItems([self.tr("A4"), self.tr("Letter")])
         self._paper.setCurrentIndex(_PAPERS.index(paper))
@@ -66,7 +64,6 @@ class CutStep(StepPanel):
         self.add_wide(self._wedge)
         self._rows: list[tuple[Words, Words]] = []
         document.judged.connect(self._on_judged)
-        desk.step_changed.connect(self._on_step)
 
     @property
     def paper(self) -> Paper:
@@ -79,13 +76,12 @@ class CutStep(StepPanel):
     def _on_sheets(self) -> None:
         self.sheets_asked.emit(self.paper)
 
-    def _on_step(self, _step: str) -> None:
-        self._on_judged(self._document.judgement)
+    def _on_judged(self, _judgement: Judgement) -> None:
+        self.bring_up_to_date()
 
-    def _on_judged(self, judgement: Judgement) -> None:
-        """List the strips anew while the list is in view."""
-        if self._desk.step != "cut":
-            return
+    def refresh(self) -> None:
+        """List the strips anew."""
+        judgement = self._document.judgement
         project = self._document.project
         board, fabrics = project.board, project.by_id()
         drafted = draft_wedge(board.wedge)
@@ -98,10 +94,13 @@ class CutStep(StepPanel):
         centre = fabrics.get(FabricId(board.centre))
         if centre is not None:
             square = format_length(drafted.centre_square, board.unit, rounding="up")
-            circles = self.tr(
-                "%n centre circle(s) from {square} squares", "", len(board.blocks)
+            circles = counted(
+                len(board.blocks), self.tr("{n} centre circle"), self.tr("{n} centre circles")
             )
-            said.append((centre.name, circles.format(square=square)))
+            circles = self.tr("{circles} from {square} squares").format(
+                circles=circles, square=square
+            )
+            said.append((centre.name, circles))
         self._wedge.setText(
             self.tr("Strips {width} wide; flip every second wedge end for end.").format(
                 width=format_length(board.wedge.length, board.unit, rounding="up")
@@ -112,13 +111,13 @@ class CutStep(StepPanel):
         self._fill(said)
 
     def _strips(self, note: CutNote) -> str:
-        parts = [self.tr("%n wedge(s)", "", note.pieces)]
+        parts = [counted(note.pieces, self.tr("{n} wedge"), self.tr("{n} wedges"))]
         if note.ready:
-            parts.append(self.tr("%n cut already", "", note.ready))
+            parts.append(self.tr("{n} cut already").format(n=note.ready))
         if note.strips:
-            parts.append(self.tr("%n strip(s)", "", note.strips))
+            parts.append(counted(note.strips, self.tr("{n} strip"), self.tr("{n} strips")))
         if note.missing:
-            parts.append(self.tr("%n short", "", note.missing))
+            parts.append(self.tr("{n} short").format(n=note.missing))
         return ", ".join(parts)
 
     def _fill(self, said: list[tuple[str, str]]) -> None:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QComboBox, QLineEdit, QPushButton, QWidget
 from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
 from quiltboard.document.jobs import Errand
+from quiltboard.document.wording import counted
 from quiltboard.errands.judge import Judgement
 from quiltboard.fabrics.amounts import InvalidAmountError, amounts_text, parse_amounts
 from quiltboard.fabrics.bring_in import recrop
@@ -85,7 +86,6 @@ class FabricStep(StepPanel):
         document.project_changed.connect(self._on_project)
         document.judged.connect(self._on_judged)
         desk.fabric_chosen.connect(self._on_chosen)
-        self._show()
 
     @property
     def fabric(self) -> Fabric | None:
@@ -95,19 +95,21 @@ class FabricStep(StepPanel):
         return self._document.project.by_id().get(self._desk.fabric)
 
     def _on_project(self, _before: Project, _project: Project) -> None:
-        self._show()
+        self.bring_up_to_date()
 
     def _on_chosen(self, _fabric: object) -> None:
         self.tell("")
-        self._show()
+        self.bring_up_to_date()
 
     def _on_judged(self, judgement: Judgement) -> None:
         fabric = self.fabric
-        if fabric is None:
+        if fabric is None or not self.isVisible():
             return
         there = judgement.shelf.available.get(fabric.id)
         self._there.setText(
-            self.tr("as many as needed") if there is None else self.tr("%n wedge(s)", "", there)
+            self.tr("as many as needed")
+            if there is None
+            else counted(there, self.tr("{n} wedge"), self.tr("{n} wedges"))
         )
         measured = self._document.judgement.shelf.steps[fabric.id]
         self._step.setItemText(
@@ -117,7 +119,8 @@ class FabricStep(StepPanel):
             else self.tr("as measured"),
         )
 
-    def _show(self) -> None:
+    def refresh(self) -> None:
+        """Show the fabric as it is."""
         fabric = self.fabric
         self.photo_table.show_fabric(fabric)
         self.title.setText(self.tr("Fabric") if fabric is None else fabric.name)
@@ -152,7 +155,7 @@ class FabricStep(StepPanel):
         self._document.refused.connect(self.tell)
         self._document.change_fabric(msgspec.structs.replace(fabric, **fields))
         self._document.refused.disconnect(self.tell)
-        self._show()
+        self.refresh()
 
     def _on_name(self) -> None:
         fabric, name = self.fabric, " ".join(self._name.text().split())
@@ -174,7 +177,7 @@ class FabricStep(StepPanel):
         try:
             amounts = parse_amounts(self._amounts.text(), self._document.project.board.unit)
         except InvalidAmountError as error:
-            self._show()
+            self.refresh()
             self.tell(str(error))
             return
         self._change(amounts=amounts)

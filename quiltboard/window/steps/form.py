@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QScrollArea,
     QSizePolicy,
+    QSpinBox,
     QVBoxLayout,
     QWidget,
 )
@@ -60,6 +61,23 @@ class StepPanel(QScrollArea):
         self._column.addWidget(self.problem)
         self._column.addStretch(1)
         self.setWidget(inside)
+        self._stale = True
+
+    def refresh(self) -> None:
+        """Show what is so now; each panel has its own way."""
+
+    def bring_up_to_date(self) -> None:
+        """Show what is so now, or as soon as the panel comes into view."""
+        self._stale = not self.isVisible()
+        if not self._stale:
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Come into view with what is so now."""
+        if self._stale:
+            self._stale = False
+            self.refresh()
+        super().showEvent(event)
 
     def note(self, text: str) -> Words:
         """Make a line of lesser text that wraps."""
@@ -95,6 +113,23 @@ class StepPanel(QScrollArea):
         """Say what must be put right; an empty sentence takes it back."""
         self.problem.setText(sentence)
         self.problem.setVisible(bool(sentence))
+
+
+class CountField(QSpinBox):
+    """A field for a whole number; it tells of a number only once it is typed whole."""
+
+    def __init__(self, least: int, most: int, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setRange(least, most)
+        self.setKeyboardTracking(False)
+        # A stylesheet's padding does not reach the figures of a spin box.
+        self.lineEdit().setTextMargins(8, 0, 0, 0)
+
+    def show_count(self, count: int) -> None:
+        """Show a number without telling of it."""
+        self.blockSignals(True)
+        self.setValue(count)
+        self.blockSignals(False)
 
 
 class LengthField(QLineEdit):

@@ -161,8 +161,8 @@ class PhotoTable(QWidget):
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag the held corner; a corner under the pointer shows a hand."""
-        photo = self.photo_rect()
         if self._held is None:
+            photo = self.photo_rect()
             over = not photo.isEmpty() and any(
                 _distance(self.handle(i), event.position()) <= _GRAB_PX for i in range(4)
             )
@@ -170,15 +170,12 @@ class PhotoTable(QWidget):
                 Qt.CursorShape.OpenHandCursor if over else Qt.CursorShape.ArrowCursor
             )
             return
-        self._move(
-            self._held,
-            (event.position().x() - photo.x()) / photo.width(),
-            (event.position().y() - photo.y()) / photo.height(),
-        )
+        self._carry(self._held, event.position())
 
-    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let the corner go: the swatch is taken anew."""
         if self._held is not None:
+            self._carry(self._held, event.position())
             self._held = None
             self._settle()
 
@@ -223,6 +220,14 @@ class PhotoTable(QWidget):
         """Hide which corner the keys move."""
         self.update()
         super().focusOutEvent(event)
+
+    def _carry(self, corner: int, to: QPointF) -> None:
+        photo = self.photo_rect()
+        self._move(
+            corner,
+            (to.x() - photo.x()) / photo.width(),
+            (to.y() - photo.y()) / photo.height(),
+        )
 
     def _move(self, corner: int, x: float, y: float) -> None:
         self._corners[corner] = QPointF(min(max(x, 0.0), 1.0), min(max(y, 0.0), 1.0))

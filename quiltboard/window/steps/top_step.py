@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtWidgets import QComboBox, QSpinBox, QWidget
+from PySide6.QtWidgets import QComboBox, QWidget
 
 from quiltboard.document.document import Document
+from quiltboard.document.wording import counted
 from quiltboard.project.edits import change_top
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import MOST_ACROSS
 from quiltboard.quilt.layout import finished_size
 from quiltboard.units import Unit, format_length
 from quiltboard.window.steps.cloth_field import ClothField
-from quiltboard.window.steps.form import LengthField, StepPanel
+from quiltboard.window.steps.form import CountField, LengthField, StepPanel
 from quiltboard.window.theme import Theme
 
 _UNITS: tuple[Unit, ...] = ("in", "cm")
@@ -47,12 +48,9 @@ class TopStep(StepPanel):
         self._size = self.add_reading(self.tr("Finished"))
         self._places = self.add_reading(self.tr("Takes"))
         document.project_changed.connect(self._on_project)
-        self._on_project(document.project, document.project)
 
-    def _add_count(self, label: str, part: str) -> QSpinBox:
-        box = QSpinBox()
-        box.setRange(1, MOST_ACROSS)
-        box.setKeyboardTracking(False)
+    def _add_count(self, label: str, part: str) -> CountField:
+        box = CountField(1, MOST_ACROSS)
         box.valueChanged.connect(partial(self._change, part))
         self.add_row(label, box)
         return box
@@ -75,20 +73,20 @@ class TopStep(StepPanel):
         self.tell("")
         edit = change_top(self._document.project.board, **{part: value})
         if not self._document.do(edit, self.tr("change top")):
-            self._show(self._document.project)
+            self.refresh()
 
     def _on_unit(self, index: int) -> None:
         self._document.show_in(_UNITS[index])
 
-    def _on_project(self, _before: Project, project: Project) -> None:
-        self._show(project)
+    def _on_project(self, _before: Project, _project: Project) -> None:
+        self.bring_up_to_date()
 
-    def _show(self, project: Project) -> None:
+    def refresh(self) -> None:
+        """Show the top as it is."""
+        project = self._document.project
         board = project.board
-        for box, count in ((self._across, board.across), (self._down, board.down)):
-            box.blockSignals(True)
-            box.setValue(count)
-            box.blockSignals(False)
+        self._across.show_count(board.across)
+        self._down.show_count(board.down)
         self._sash.show_length(board.sash, board.unit)
         self._border.show_length(board.border, board.unit)
         for part, field in self._cloths.items():
@@ -98,4 +96,4 @@ class TopStep(StepPanel):
             format_length(side, board.unit, with_unit=False) for side in finished_size(board)
         )
         self._size.setText(f"{width} × {height} {board.unit}")
-        self._places.setText(self.tr("%n wedge(s)", "", board.places))
+        self._places.setText(counted(board.places, self.tr("{n} wedge"), self.tr("{n} wedges")))

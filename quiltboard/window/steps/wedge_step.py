@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import msgspec
-from PySide6.QtWidgets import QPushButton, QSpinBox, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from quiltboard.document.document import Document
 from quiltboard.project.project import Project
-from quiltboard.quilt.board import Board
 from quiltboard.shapes.wedge import (
     FEWEST_WEDGES,
     MOST_WEDGES,
@@ -18,7 +17,8 @@ from quiltboard.shapes.wedge import (
     usual_wedge,
 )
 from quiltboard.units import Length, format_length, length_from_mm, to_mm
-from quiltboard.window.steps.form import LengthField, StepPanel
+from quiltboard.window.steps.form import CountField, LengthField, StepPanel
+from quiltboard.window.steps.wedge_drawing import WedgeDrawing
 from quiltboard.window.theme import Theme
 
 
@@ -29,9 +29,7 @@ class WedgeStep(StepPanel):
         super().__init__(theme, "", "", parent)
         self.title.setText(self.tr("Wedge"))
         self._document = document
-        self._count = QSpinBox()
-        self._count.setRange(FEWEST_WEDGES, MOST_WEDGES)
-        self._count.setKeyboardTracking(False)
+        self._count = CountField(FEWEST_WEDGES, MOST_WEDGES)
         self._count.valueChanged.connect(self._on_count)
         self.add_row(self.tr("Wedges to a ring"), self._count)
         self._length = self._add_length(self.tr("Length, cut"))
@@ -43,6 +41,8 @@ class WedgeStep(StepPanel):
         self._usual = QPushButton(self.tr("Usual wedge for this block"))
         self._usual.clicked.connect(self._on_usual)
         self.add_wide(self._usual)
+        self._drawing = WedgeDrawing(theme)
+        self.add_wide(self._drawing)
         self.add_wide(self.note(self.tr("Cut strips as wide as the wedge is long.")))
         self._wide = self.add_reading(self.tr("Wide end, cut"))
         self._plate = self.add_reading(self.tr("Plate across"))
@@ -51,7 +51,6 @@ class WedgeStep(StepPanel):
         self._centre = self.add_reading(self.tr("Centre circle"))
         self._angle = self.add_reading(self.tr("Angle"))
         document.project_changed.connect(self._on_project)
-        self._show(document.project.board)
 
     def _add_length(self, label: str) -> LengthField:
         field = LengthField()
@@ -68,7 +67,7 @@ class WedgeStep(StepPanel):
         made = self._document.change_wedge(wedge)
         self._document.refused.disconnect(self.tell)
         if not made:
-            self._show(self._document.project.board)
+            self.refresh()
 
     def _on_count(self, n: int) -> None:
         """Take the usual wedge of so many: its measures hang together."""
@@ -77,7 +76,7 @@ class WedgeStep(StepPanel):
             self._take(usual_wedge(n, board.block, board.wedge.seam))
         except InvalidWedgeError as error:
             self.tell(str(error))
-            self._show(board)
+            self.refresh()
 
     def _on_length(self, length: Length) -> None:
         self._change(length=length)
@@ -91,15 +90,16 @@ class WedgeStep(StepPanel):
     def _on_usual(self) -> None:
         self._on_count(self._document.project.board.wedge.n)
 
-    def _on_project(self, _before: Project, project: Project) -> None:
-        self._show(project.board)
+    def _on_project(self, _before: Project, _project: Project) -> None:
+        self.bring_up_to_date()
 
-    def _show(self, board: Board) -> None:
+    def refresh(self) -> None:
+        """Show the wedge as it is, and what it comes to."""
+        board = self._document.project.board
         wedge, unit = board.wedge, board.unit
         drafted = draft_wedge(wedge)
-        self._count.blockSignals(True)
-        self._count.setValue(wedge.n)
-        self._count.blockSignals(False)
+        self._drawing.show_wedge(drafted)
+        self._count.show_count(wedge.n)
         for field, length in (
             (self._length, wedge.length),
             (self._narrow, wedge.narrow),

@@ -108,7 +108,9 @@ def test_pinned_piece_stays_and_says_how_to_free_it(hands: Hands) -> None:
 
 def test_panels_and_marks_are_live_while_the_piece_is_in_the_hand(hands: Hands) -> None:
     heard: list[Judgement | None] = []
-    hands.canvas.previewed.connect(heard.append)
+    boards: list[Project | None] = []
+    hands.canvas.previewed.connect(lambda judged, _: heard.append(judged))
+    hands.canvas.previewed.connect(lambda _, project: boards.append(project))
     before, judged = hands.document.project, hands.document.judgement
     # Harbour Dot from wedge 6 to wedge 2 comes to lie beside the one on wedge 1.
     hands.carry(hands.at(Cell(0, 5)), hands.at(Cell(0, 1)))
@@ -117,9 +119,10 @@ def test_panels_and_marks_are_live_while_the_piece_is_in_the_hand(hands: Hands) 
     would = [judgement for judgement in heard if judgement is not None][-1]
     touches = [flag.key.cells for flag in would.report.flags if flag.key.kind == "touch"]
     assert (Cell(0, 0), Cell(0, 1)) in touches
-    assert would.report == judge(SwapWedges(Cell(0, 5), Cell(0, 1)).apply(before)).report
+    assert boards[-1] == SwapWedges(Cell(0, 5), Cell(0, 1)).apply(before)
+    assert would.report == judge(boards[-1]).report
     hands.key(Qt.Key.Key_Escape)
-    assert heard[-1] is None
+    assert heard[-1] is boards[-1] is None
 
 
 def test_tag_says_the_act_and_what_it_changes(hands: Hands) -> None:

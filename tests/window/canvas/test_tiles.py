@@ -52,6 +52,22 @@ def test_tiles_cover_the_top_without_a_gap_at_any_stretch() -> None:
         assert (top == (0x20, 0x40, 0x60)).all()
 
 
+def test_where_the_top_ends_within_a_pixel_nothing_but_ground_shows_through() -> None:
+    def painting(painter: QPainter, _part: QRectF, _scale: float, *, smooth: bool) -> bool:
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.fillRect(QRectF(0, 0, 900.5, 800.5), QColor("#204060"))
+        return True
+
+    layer = TileLayer(painting, opaque=True)
+    layer.resize(900.5, 800.5)
+    image, done = shown(layer, View(0.5, 10, 20))
+    assert done
+    edge = pixels_of(image)[20:420, 10 + 450]
+    assert (edge == edge[0]).all()
+    assert (edge[0] > (0x20, 0x40, 0x60)).all()
+    assert (edge[0] < (0x91, 0x91, 0x91)).all()
+
+
 def test_only_tiles_that_a_change_touches_are_painted_again() -> None:
     layer = TileLayer(plain("#204060"), opaque=True)
     layer.resize(2000, 2000)

@@ -1,0 +1,71 @@
+"""Judging: what the shelf says, and what a board says when it is read with it."""
+
+from __future__ import annotations
+
+import msgspec
+import pytest
+
+from quiltboard.errands.judge import judge, read_shelf, value_of
+from quiltboard.fabrics.fabric import Amount, CutWedges, Fabric, FabricId, Reading
+from quiltboard.project.edits import change_top
+from quiltboard.project.project import new_project
+from quiltboard.shapes.wedge import usual_wedge
+from tests.helpers.projects import sample_project
+
+WEDGE = usual_wedge(12)
+
+
+def fabric(name: str, value: float, *amounts: Amount) -> Fabric:
+    return Fabric(FabricId(name), name, Reading((value, 0, 0), value, value), "#777777",
+                  amounts=amounts)  # fmt: skip
+
+
+def test_the_shelf_knows_values_steps_and_what_there_is() -> None:
+    shelf = read_shelf(
+        (fabric("a", 20, CutWedges(4)), fabric("b", 50, CutWedges(4)), fabric("c", 90)), WEDGE
+    )
+    assert shelf.values == {"a": 20, "b": 50, "c": 90}
+    assert shelf.steps == {"a": "dark", "b": "medium", "c": "light"}
+    assert shelf.available == {"a": 4, "b": 4, "c": None}
+
+
+def test_as_much_as_needed_weighs_like_the_average_of_the_others() -> None:
+    others = (
+        fabric("a", 20, CutWedges(40)),
+        fabric("b", 30, CutWedges(20)),
+        fabric("c", 40, CutWedges(30)),
+    )
+    endless = read_shelf((*others, fabric("d", 50)), WEDGE).steps
+    assert endless == {"a": "dark", "b": "medium", "c": "medium", "d": "light"}
+    assert endless == read_shelf((*others, fabric("d", 50, CutWedges(30))), WEDGE).steps
+    none = read_shelf((*others, fabric("d", 50, CutWedges(0))), WEDGE).steps
+    assert none == {"a": "dark", "b": "medium", "c": "light", "d": "light"}
+
+
+def test_a_colour_and_a_fabric_have_a_value() -> None:
+    known = {FabricId("kelp"): 31.5}
+    assert value_of("kelp", known) == 31.5
+    assert value_of("#777777", known) == pytest.approx(50.03, abs=0.01)
+
+
+def test_an_empty_project_judges_clean() -> None:
+    judgement = judge(new_project())
+    assert judgement.report.flags == ()
+    assert judgement.report.cost == 0
+    assert judgement.counts == ()
+    assert judgement.ground_value > 90
+
+
+def test_a_ground_of_cloth_is_judged_by_that_cloth() -> None:
+    project = sample_project()
+    shelf = tuple(
+        msgspec.structs.replace(one, reading=Reading((12.5, 0, 0), 12, 13))
+        if one.id == "f1"
+        else one
+        for one in project.fabrics
+    )
+    project = msgspec.structs.replace(project, fabrics=shelf)
+    judgement = judge(change_top(project.board, ground="f1").apply(project))
+    assert judgement.ground_value == 12.5
+    assert {count.fabric for count in judgement.counts} == {f.id for f in project.fabrics}
+    assert sum(count.placed for count in judgement.counts) == project.board.places
