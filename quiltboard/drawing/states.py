@@ -142,13 +142,21 @@ def empty_wedge(
     """
     px = 1 / px_per_mm
     ink = INK if on_cloth else HALO
-    if on_cloth:
-        yield Polygon(points, stroke=Stroke(HALO, 3.2 * px, (5 * px, 4 * px), "round", "round"))
-    yield Polygon(points, stroke=Stroke(ink, 1.2 * px, (5 * px, 4 * px), join="round"))
-    if crease and len(points) == 5:
-        right, _, tip, _, left = points
-        foot = ((right[0] + left[0]) / 2, (right[1] + left[1]) / 2)
-        yield Polyline((foot, tip), Stroke(ink, 1 * px, (2 * px, 4 * px)), 0.55)
+    halo = Stroke(HALO, 3.2 * px, (5 * px, 4 * px), "round", "round")
+    dashes = Stroke(ink, 1.2 * px, (5 * px, 4 * px), join="round")
+    if not crease or len(points) != 5:
+        if on_cloth:
+            yield Polygon(points, stroke=halo)
+        yield Polygon(points, stroke=dashes)
+        return
+    right, right_shoulder, tip, left_shoulder, left = points
+    foot = ((right[0] + left[0]) / 2, (right[1] + left[1]) / 2)
+    # Both halves start at the foot, so that the dashes of neighbours fall on each other.
+    halves = ((foot, right, right_shoulder, tip), (foot, left, left_shoulder, tip))
+    for stroke in (halo, dashes) if on_cloth else (dashes,):
+        for half in halves:
+            yield Polyline(half, stroke)
+    yield Polyline((foot, tip), Stroke(ink, 1 * px, (2 * px, 4 * px)), 0.55)
 
 
 def plate_corners(

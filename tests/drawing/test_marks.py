@@ -186,7 +186,18 @@ def test_an_outline_moved_in_beyond_its_middle_shrinks_to_a_point() -> None:
 def test_an_empty_wedge_on_the_bare_board_is_chalk() -> None:
     items = list(empty_wedge(LAYOUT.outline(Cell(0, 0)), CLOSE, on_cloth=False))
     assert all(i.stroke and i.stroke.colour == HALO for i in items if hasattr(i, "stroke"))
-    assert len(items) == 2
+    assert len(items) == 3
+
+
+def test_the_dashes_of_two_empty_neighbours_fall_on_each_other() -> None:
+    def sides(wedge: int) -> list[tuple[tuple[float, float], ...]]:
+        items = empty_wedge(LAYOUT.outline(Cell(0, wedge)), CLOSE, on_cloth=False)
+        return [item.points for item in items if isinstance(item, Polyline)]
+
+    right, left = sides(0)[0], sides(1)[1]
+    assert right[1] == pytest.approx(left[1])
+    assert right[2] == pytest.approx(left[2])
+    assert math.dist(*right[:2]) == pytest.approx(math.dist(*left[:2]))
 
 
 def test_a_chosen_plate_wears_four_corners_inside_its_square() -> None:

@@ -165,13 +165,13 @@ def test_dragged_corners_take_the_swatch_anew(
     desk.choose_fabric(check.id)
     start = table.handle(2)
     photo = table.photo_rect()
-    end = QPointF(photo.x() + 0.5 * photo.width(), photo.y() + 0.5 * photo.height())
+    end = QPointF(photo.x() + 0.8 * photo.width(), photo.y() + 0.9 * photo.height())
     with qtbot.waitSignal(document.judged, timeout=PATIENCE_MS):
         QTest.mousePress(table, Qt.MouseButton.LeftButton, pos=start.toPoint())
         QTest.mouseMove(table, end.toPoint())
         QTest.mouseRelease(table, Qt.MouseButton.LeftButton, pos=end.toPoint())
     changed = document.project.fabric(check.id)
-    assert changed.corners[2] == pytest.approx((0.5, 0.5), abs=0.01)
+    assert changed.corners[2] == pytest.approx((0.8, 0.9), abs=0.01)
     assert changed.corners[:2] == check.corners[:2]
     assert changed.swatch != check.swatch
     with qtbot.waitSignal(document.judged, timeout=PATIENCE_MS):
