@@ -366,11 +366,12 @@ def _deal(options: argparse.Namespace) -> int:
 
 
 def _sheets(options: argparse.Namespace) -> int:
-    from quiltboard.paint.export import write_sheets  # noqa: PLC0415
     from quiltboard.store.board_file import open_board  # noqa: PLC0415
 
     opened = open_board(options.file)
     _warn(opened.notes)
+    from quiltboard.paint.export import write_sheets  # noqa: PLC0415
+
     files = write_sheets(opened.project, options.out, options.file.stem, options.paper)
     if options.json:
         _say_json({"files": [str(file) for file in files]})

@@ -260,6 +260,7 @@ def test_too_few_pieces_is_said_before_dealing(
     assert "9" in line
 
 
+@pytest.mark.qt
 def test_a_folder_that_cannot_be_written(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

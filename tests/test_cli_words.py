@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
 import sys
 from collections.abc import Callable
@@ -189,6 +191,40 @@ def test_what_the_system_refuses_is_one_line(
 
     stand_in("app", open_window=open_window)
     assert says(capsys, code=REFUSED) == ("", f"quiltboard: {line}\n")
+
+
+def test_a_cost_that_is_no_number_is_refused(tmp_path: Path, capsys: Capture) -> None:
+    _, err = says(capsys, "check", sample_board(), "--weights", "touch=dear", code=REFUSED)
+    assert err.endswith("not “touch=dear”\n")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_reader_that_has_had_enough_is_no_mishap(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stand_in: StandIn
+) -> None:
+    def open_window(_file: Path | None, *, sample: bool) -> int:
+        raise BrokenPipeError
+
+    stand_in("app", open_window=open_window)
+    with (tmp_path / "out").open("w") as out:
+        monkeypatch.setattr(sys, "stdout", out)
+        assert run([]) == OK
+        print("the rest")  # noqa: T201
+    assert (tmp_path / "out").read_text() == ""
+
+
+def test_a_window_without_a_terminal_has_no_one_to_speak_to(
+    monkeypatch: pytest.MonkeyPatch, stand_in: StandIn
+) -> None:
+    stand_in("app", open_window=lambda _file, *, sample: 0)
+    monkeypatch.setattr(sys, "stdout", None)
+    assert run([]) == OK
+
+
+def test_json_goes_to_whatever_listens() -> None:
+    with contextlib.redirect_stdout(io.StringIO()) as heard:
+        assert run(["check", str(sample_board()), "--json"]) == OK
+    assert json.loads(heard.getvalue())["flags"] == []
 
 
 def test_the_door_hands_the_arguments_over(

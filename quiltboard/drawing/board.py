@@ -235,7 +235,7 @@ class _Pen:
         name = f"centre {block + 1}"
         if bare:
             if self.seeing != "squint":
-                yield from empty_wedge(arc((x, y), radius, 0, 360), CHALK_PX_PER_MM, False)
+                yield from empty_wedge(arc((x, y), radius, 0, 360), CHALK_PX_PER_MM)
             return
         if self.seeing in {"colour", "grey"}:
             for down, dark in SHADOW:

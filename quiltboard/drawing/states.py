@@ -110,53 +110,38 @@ def outline_keyboard(points: tuple[Point, ...], px_per_mm: float) -> tuple[Item,
     return coats(outer, px_per_mm, core_px=CORD_PX, halo_px=CORD_HALO_PX, closed=True)
 
 
-def outline_hover(points: tuple[Point, ...], px_per_mm: float) -> tuple[Item, ...]:
-    """Show which wedge the pointer is on: a thin outline on its edge."""
-    return coats(points, px_per_mm, core_px=THIN_PX, halo_px=THIN_PX, closed=True)
-
-
 def outline_ghost(points: tuple[Point, ...], px_per_mm: float) -> tuple[Item, ...]:
     """Show where a piece would land: a basted edge; the cloth itself is drawn at half."""
     return coats(points, px_per_mm, dash_px=(9, 6), core_px=1.5, closed=True)
 
 
-def empty_wedge(
-    points: tuple[Point, ...],
-    px_per_mm: float,
-    crease: bool = True,
-    *,
-    on_cloth: bool = True,
-) -> Iterator[Item]:
+def empty_wedge(points: tuple[Point, ...], px_per_mm: float) -> Iterator[Item]:
     """Draw a wedge that holds nothing: dashes along its edge and, lighter, its crease.
+
+    Ink dashes on a halo show on any ground cloth.
 
     Parameters
     ----------
     points
-        A sewn wedge's corners, or any closed outline without a crease.
+        A sewn wedge's five corners; any other closed outline has no crease.
     px_per_mm
         The scale of the screen.
-    crease
-        Whether the line it is folded on shows.
-    on_cloth
-        Ink dashes on a halo, which show on any ground cloth; else chalk for the board's grey.
     """
     px = 1 / px_per_mm
-    ink = INK if on_cloth else HALO
     halo = Stroke(HALO, 3.2 * px, (5 * px, 4 * px), "round", "round")
-    dashes = Stroke(ink, 1.2 * px, (5 * px, 4 * px), join="round")
-    if not crease or len(points) != 5:
-        if on_cloth:
-            yield Polygon(points, stroke=halo)
+    dashes = Stroke(INK, 1.2 * px, (5 * px, 4 * px), join="round")
+    if len(points) != 5:
+        yield Polygon(points, stroke=halo)
         yield Polygon(points, stroke=dashes)
         return
     right, right_shoulder, tip, left_shoulder, left = points
     foot = ((right[0] + left[0]) / 2, (right[1] + left[1]) / 2)
     # Both halves start at the foot, so that the dashes of neighbours fall on each other.
     halves = ((foot, right, right_shoulder, tip), (foot, left, left_shoulder, tip))
-    for stroke in (halo, dashes) if on_cloth else (dashes,):
+    for stroke in (halo, dashes):
         for half in halves:
             yield Polyline(half, stroke)
-    yield Polyline((foot, tip), Stroke(ink, 1 * px, (2 * px, 4 * px)), 0.55)
+    yield Polyline((foot, tip), Stroke(INK, 1 * px, (2 * px, 4 * px)), 0.55)
 
 
 def plate_corners(

@@ -33,6 +33,7 @@ class ClothBook:
     def __init__(self) -> None:
         self._swatches: dict[FabricId, Swatch] = {}
         self._pixels: dict[tuple[FabricId, bool], Pixels] = {}
+        self._smaller: dict[tuple[FabricId, bool, int], Pixels] = {}
         self._textures: dict[tuple[FabricId, bool, bool, int], tuple[QPixmap, float]] = {}
         self._read_at = -math.inf
 
@@ -53,6 +54,8 @@ class ClothBook:
             self._pixels.pop((fabric, grey), None)
         for key in [key for key in self._textures if key[0] == fabric]:
             del self._textures[key]
+        for key in [key for key in self._smaller if key[0] == fabric]:
+            del self._smaller[key]
 
     @property
     def rested(self) -> bool:
@@ -103,6 +106,15 @@ class ClothBook:
         brush.setTransform(placed)
         return brush
 
+    def _halved(self, fabric: FabricId, halvings: int, *, grey: bool) -> Pixels:
+        """Give a swatch halved so many times, each from the one before: the next is cheap."""
+        if not halvings:
+            return self.pixels(fabric, grey=grey)
+        key = (fabric, grey, halvings)
+        if key not in self._smaller:
+            self._smaller[key] = smaller(self._halved(fabric, halvings - 1, grey=grey), 2)
+        return self._smaller[key]
+
     def _texture(self, fill: ClothFill, px_per_mm: float) -> tuple[QPixmap, float]:
         swatch = self._swatches[fill.fabric]
         halvings = 0
@@ -112,7 +124,7 @@ class ClothBook:
             seen, least, halvings = seen * 2, least // 2, halvings + 1
         key = (fill.fabric, fill.grey, fill.mirrored, halvings)
         if key not in self._textures:
-            pixels = smaller(self.pixels(fill.fabric, grey=fill.grey), 2**halvings)
+            pixels = self._halved(fill.fabric, halvings, grey=fill.grey)
             scale = swatch.width_px / pixels.shape[1]
             if fill.mirrored:
                 pixels = np.concatenate([pixels, pixels[:, ::-1]], axis=1)

@@ -104,7 +104,7 @@ class BoardTools(QObject):
             self._document.copy_order(blocks[0], tuple(blocks[1:]))
         else:
             self._document.refused.emit(
-                self.tr("Choose a wedge on each plate that is to follow, with Ctrl, first.")
+                self.tr("First Ctrl and click a wedge on each plate that is to follow.")
             )
 
     def take_off(self) -> None:

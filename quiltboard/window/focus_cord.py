@@ -11,6 +11,7 @@ from quiltboard.window.theme import CORD_HALO_PX, CORD_PX, Theme
 
 OUTSIDE_PX = CORD_PX + 2 * CORD_HALO_PX
 _KEYS = {Qt.Key.Key_Tab, Qt.Key.Key_Backtab}
+_MOVES = {QEvent.Type.Move, QEvent.Type.Resize, QEvent.Type.Hide, QEvent.Type.Show}
 
 
 class FocusCord(QWidget):
@@ -52,12 +53,7 @@ class FocusCord(QWidget):
             if self._by_keys:
                 self._by_keys = False
                 self._follow()
-        elif watched is self._at and kind in {
-            QEvent.Type.Move,
-            QEvent.Type.Resize,
-            QEvent.Type.Hide,
-            QEvent.Type.Show,
-        }:
+        elif kind in _MOVES and self._carries(watched):
             self._follow()
         return False
 
@@ -72,6 +68,13 @@ class FocusCord(QWidget):
         else:
             self._at = None
         self._follow()
+
+    def _carries(self, watched: QObject) -> bool:
+        """Tell whether what moves is the widget itself or something it lies in."""
+        at = self._at
+        if at is None or not isinstance(watched, QWidget):
+            return False
+        return watched is at or watched.isAncestorOf(at)
 
     def _follow(self) -> None:
         at = self._at

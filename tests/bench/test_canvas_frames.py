@@ -25,11 +25,11 @@ from quiltboard.quilt.board import Cell
 from quiltboard.window.canvas import BoardCanvas
 from quiltboard.window.theme import Theme
 from tests.helpers.projects import sample_project
+from tests.helpers.timing import Record, tell
 
 pytestmark = pytest.mark.qt
 
 FRAMES = 60
-Record = Callable[[str, object], None]
 
 
 class Blit(QWidget):
@@ -76,46 +76,51 @@ def timed(widget: QWidget, act: Callable[[int], object]) -> list[float]:
     return times
 
 
-def tell(record: Record, what: str, times: list[float], floor_ms: float) -> None:
-    middle, worst = statistics.median(times), max(times)
-    print(f"{what}: median {middle:.1f} ms, worst {worst:.1f} ms; a blit {floor_ms:.1f} ms")  # noqa: T201
-    record(f"{what}_median_ms", round(middle, 2))
-    record(f"{what}_worst_ms", round(worst, 2))
-
-
-def test_frames(canvas: BoardCanvas, qtbot: QtBot, record_property: Record) -> None:
+@pytest.fixture
+def blit_ms(canvas: BoardCanvas, qtbot: QtBot) -> float:
+    """Time the floor, a moment before what it is held against."""
     floor = Blit(canvas.grab().toImage())
     qtbot.addWidget(floor)
     floor.resize(canvas.size())
     with qtbot.waitExposed(floor):
         floor.show()
-    floor_ms = statistics.median(timed(floor, lambda _k: None))
+    return statistics.median(timed(floor, lambda _k: None))
+
+
+def tell_frames(record: Record, what: str, times: list[float], blit_ms: float) -> None:
+    tell(record, f"{what}, median", statistics.median(times), "a blit", blit_ms)
+    tell(record, f"{what}, worst", max(times), "a blit", blit_ms)
+
+
+def test_frames(
+    canvas: BoardCanvas, qtbot: QtBot, blit_ms: float, record_property: Record
+) -> None:
     middle = QPointF(960, 540)
-    tell(record_property, "at rest", timed(canvas, lambda _k: None), floor_ms)
-    tell(
+    tell_frames(record_property, "at rest", timed(canvas, lambda _k: None), blit_ms)
+    tell_frames(
         record_property,
         "zoom in",
         timed(canvas, lambda _k: canvas.zoom_by(1.04, middle)),
-        floor_ms,
+        blit_ms,
     )
     settle(canvas, qtbot)
     canvas.frame.cloth.painted.clear()
     pans = timed(canvas, lambda k: canvas.pan(-24, 12 if k % 20 < 10 else -12))
-    tell(record_property, "pan near by", pans, floor_ms)
+    tell_frames(record_property, "pan near by", pans, blit_ms)
     settle(canvas, qtbot)
-    tell(
+    tell_frames(
         record_property,
         "zoom out",
         timed(canvas, lambda _k: canvas.zoom_by(1 / 1.04, middle)),
-        floor_ms,
+        blit_ms,
     )
     settle(canvas, qtbot)
     canvas.frame.cloth.painted.clear()
-    tell(record_property, "settled", timed(canvas, lambda _k: None), floor_ms)
+    tell_frames(record_property, "settled", timed(canvas, lambda _k: None), blit_ms)
     assert not canvas.frame.cloth.painted
 
 
-def test_previews(canvas: BoardCanvas, record_property: Record) -> None:
+def test_previews(canvas: BoardCanvas, blit_ms: float, record_property: Record) -> None:
     places = [Cell(k % 100, (7 * k) % 20) for k in range(FRAMES)]
     tried = [SwapWedges(Cell(0, 1), place) for place in places if place != Cell(0, 1)]
     times = []
@@ -125,10 +130,12 @@ def test_previews(canvas: BoardCanvas, record_property: Record) -> None:
         assert canvas.document.preview(edit) is not None
         times.append((time.perf_counter() - start) * 1000)
     assert canvas.document.project is before
-    tell(record_property, "preview", times, 0.0)
+    tell_frames(record_property, "preview", times, blit_ms)
 
 
-def test_squint(canvas: BoardCanvas, qtbot: QtBot, record_property: Record) -> None:
+def test_squint(
+    canvas: BoardCanvas, qtbot: QtBot, blit_ms: float, record_property: Record
+) -> None:
     canvas.desk.look("squint")
     times: list[float] = []
     while not canvas.settled or not times:
@@ -136,6 +143,6 @@ def test_squint(canvas: BoardCanvas, qtbot: QtBot, record_property: Record) -> N
         start = time.perf_counter()
         canvas.repaint()
         times.append((time.perf_counter() - start) * 1000)
-    tell(record_property, "squint", times, 0.0)
+    tell_frames(record_property, "squint", times, blit_ms)
     assert canvas.frame.squint.image is not None
     settle(canvas, qtbot)

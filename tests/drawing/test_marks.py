@@ -12,13 +12,12 @@ from shapely.geometry import Polygon as Shape
 from quiltboard.balance.flags import Flag, FlagKey, Kind
 from quiltboard.drawing.badges import BadgeKind, badge
 from quiltboard.drawing.board import silhouette
-from quiltboard.drawing.display import HALO, INK, Circle, Item, Polygon, Polyline
+from quiltboard.drawing.display import HALO, INK, Circle, Item, Polygon, Polyline, arc
 from quiltboard.drawing.marks import mark_items, pin_items
 from quiltboard.drawing.states import (
     empty_wedge,
     offset_outline,
     outline_ghost,
-    outline_hover,
     outline_keyboard,
     outline_selected,
     plate_corners,
@@ -166,7 +165,7 @@ def test_states_lie_inside_on_and_outside_the_edge() -> None:
     outline = LAYOUT.outline(Cell(0, 5))
     piece = Shape(outline)
     (inner, _), (edge, _), (outer, _) = (
-        draw(outline, CLOSE) for draw in (outline_selected, outline_hover, outline_keyboard)
+        draw(outline, CLOSE) for draw in (outline_selected, outline_keyboard)
     )
     assert piece.contains(Shape(points_of(inner)))
     assert points_of(edge) == outline
@@ -183,15 +182,20 @@ def test_an_outline_moved_in_beyond_its_middle_shrinks_to_a_point() -> None:
     assert offset_outline(((0, 0), (4, 0), (4, 4), (0, 4)), -1)[0] == pytest.approx((1, 1))
 
 
-def test_an_empty_wedge_on_the_bare_board_is_chalk() -> None:
-    items = list(empty_wedge(LAYOUT.outline(Cell(0, 0)), CLOSE, on_cloth=False))
-    assert all(i.stroke and i.stroke.colour == HALO for i in items if hasattr(i, "stroke"))
-    assert len(items) == 3
+def test_an_empty_wedge_shows_its_crease_and_an_empty_centre_its_edge_alone() -> None:
+    wedge = list(empty_wedge(LAYOUT.outline(Cell(0, 0)), CLOSE))
+    assert [item.stroke.colour for item in wedge if isinstance(item, Polyline)] == [
+        HALO, HALO, INK, INK, INK,
+    ]
+    circle = list(empty_wedge(arc((0, 0), 5, 0, 360), CLOSE))
+    assert [i.stroke.colour for i in circle if isinstance(i, Polygon) and i.stroke] == [
+        HALO, INK,
+    ]
 
 
 def test_the_dashes_of_two_empty_neighbours_fall_on_each_other() -> None:
     def sides(wedge: int) -> list[tuple[tuple[float, float], ...]]:
-        items = empty_wedge(LAYOUT.outline(Cell(0, wedge)), CLOSE, on_cloth=False)
+        items = empty_wedge(LAYOUT.outline(Cell(0, wedge)), CLOSE)
         return [item.points for item in items if isinstance(item, Polyline)]
 
     right, left = sides(0)[0], sides(1)[1]

@@ -18,7 +18,7 @@ from quiltboard.quilt.board import Cell
 from tests.helpers.canvas import Hands, fabric_mime
 from tests.helpers.projects import PRINTS, printed
 
-pytestmark = [pytest.mark.qt, pytest.mark.story]
+pytestmark = [pytest.mark.qt, pytest.mark.story, pytest.mark.smoke]
 
 PATIENCE_MS = 60_000
 LEFT = Qt.MouseButton.LeftButton

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
+from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, QRect, Qt, QTimer, QUrl
 from PySide6.QtGui import QCloseEvent, QColor, QDropEvent, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QLabel, QLineEdit, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from quiltboard.project.edits import LONGEST_TITLE
@@ -312,6 +313,14 @@ def test_tab_walks_the_window_and_the_cord_follows(room: Room) -> None:
     focused = window.focusWidget()
     assert focused is not window.label
     assert window._cord.widget is focused
+    window.resize(window.width() + 90, window.height() + 40)
+    window.balance.question.setFocus()
+    window.actions_of["text.larger"].trigger()
+    QApplication.processEvents()
+    question = window.balance.question
+    box = QRect(question.mapTo(window, QPoint(0, 0)), question.size())
+    assert window._cord.geometry().contains(box)
+    assert window._cord.geometry().center() == box.center()
     QTest.mouseClick(window.status, Qt.MouseButton.LeftButton)
     assert window._cord.widget is None
 

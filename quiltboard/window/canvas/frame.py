@@ -47,6 +47,8 @@ class Frame:
         self._project: Project | None = None
         self._layout: Layout | None = None
         self._seeing: Seeing = "colour"
+        self._waiting: list[int] = []
+        self._changed = 0
 
     @property
     def layout(self) -> Layout:
@@ -54,7 +56,10 @@ class Frame:
         return self.top.layout
 
     def take(self, project: Project, judgement: Judgement, seeing: Seeing) -> bool:
-        """Take up the board as it is now; True if it is laid out differently."""
+        """Take up the board as it is now; True if it is laid out differently.
+
+        Plates with other cloth on them show it once they are let settle.
+        """
         self._project, self._seeing = project, seeing
         steps = judgement.shelf.steps
         if seeing == "squint":
@@ -62,16 +67,29 @@ class Frame:
         changed = self.top.take(project, "colour" if seeing == "squint" else seeing, steps)
         layout = self.top.layout
         moved = layout != self._layout
+        if moved or changed is None:
+            self._waiting.clear()
         if moved:
             self._layout = layout
             self.cloth.resize(layout.width, layout.height)
             self.marks.resize(layout.width, layout.height)
         elif changed is None:
             self.cloth.spoil_all()
-        else:
-            for block in changed:
-                self.cloth.spoil(_rect(layout.blocks[block]))
+        elif changed:
+            self._waiting = sorted({*self._waiting, *changed})
+            self._changed = len(self._waiting)
         return moved
+
+    @property
+    def waiting(self) -> int:
+        """How many plates have not yet settled."""
+        return len(self._waiting)
+
+    def settle(self, share: float) -> None:
+        """Let a share, 0 to 1, of the plates that changed show what lies there now."""
+        left = self._changed - round(share * self._changed)
+        while len(self._waiting) > left:
+            self.cloth.spoil(_rect(self.layout.blocks[self._waiting.pop(0)]))
 
     def mark(self, flags: Iterable[Flag], ratio: float) -> None:
         """Show these flags' marks, and the board's pins and numbers."""

@@ -21,7 +21,7 @@ from quiltboard.quilt.board import Cell
 from quiltboard.shapes.wedge import Point
 from quiltboard.window.canvas.acts import Act
 from quiltboard.window.canvas.motion import Motion
-from quiltboard.window.canvas.notes import parts_by_block
+from quiltboard.window.canvas.notes import NUMBER_PX, parts_by_block, wedge_numbers
 from quiltboard.window.canvas.pieces import Sight, ghost_items, paint_grip, paint_piece
 from quiltboard.window.lettering import draw_line, width_px
 from quiltboard.window.theme import NOTE, RADIUS_PX, TEXT, Theme
@@ -114,6 +114,10 @@ class Overlay:
             plates.add(self.hover.block)
         for block in plates:
             sight.paint(painter, centre(block))
+            number_px = self.theme.px(NUMBER_PX)
+            sight.paint(
+                painter, wedge_numbers(block, sight.layout, sight.view.scale, number_px)
+            )
         self._paint_flights(painter, sight)
 
     def paint_over(self, painter: QPainter, sight: Sight, area: QRectF) -> None:

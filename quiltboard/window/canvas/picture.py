@@ -16,7 +16,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from quiltboard.drawing.board import SHADOW, draw_plate, draw_surroundings
-from quiltboard.drawing.display import GROUND, Circle, ClothFill, Item, Polygon
+from quiltboard.drawing.display import GROUND, Circle, ClothFill, Item, Polygon, Polyline
 from quiltboard.drawing.seeing import Seeing, grey_colour
 from quiltboard.fabrics.fabric import FabricId, Step
 from quiltboard.paint.cloth_book import ClothBook
@@ -206,7 +206,7 @@ def place_item(item: Item) -> Placed:
     if isinstance(item, Circle):
         reach = item.radius + (item.stroke.width_mm / 2 if item.stroke else 0.0)
         return Placed(item, item.x - reach, item.y - reach, item.x + reach, item.y + reach)
-    if isinstance(item, Polygon):
+    if isinstance(item, Polygon | Polyline):
         # A mitred corner stands out farther than half the line.
         edge = 2 * item.stroke.width_mm if item.stroke else 0.0
         xs = [x for x, _ in item.points]

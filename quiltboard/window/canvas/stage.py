@@ -17,7 +17,7 @@ from quiltboard.quilt.board import Cell
 from quiltboard.quilt.layout import Layout, Rect
 from quiltboard.window.canvas.frame import DIMMED, Frame
 from quiltboard.window.canvas.header import HEADER_PX, SIDE_PX, paint_header, scale_line
-from quiltboard.window.canvas.motion import Motion
+from quiltboard.window.canvas.motion import SETTLE_MS, Motion
 from quiltboard.window.canvas.overlay import Overlay
 from quiltboard.window.canvas.pieces import Sight
 from quiltboard.window.canvas.view import LEAST_OF_FIT, MOST_TIMES_TRUE, View, fit
@@ -96,6 +96,8 @@ class BoardStage(QWidget):
         document = self.document
         moved = self.frame.take(document.project, document.judgement, self.desk.seeing)
         self.show_flags(document.judgement.report.flags)
+        if self.frame.waiting > 1:
+            self.motion.start("settle", SETTLE_MS)
         if moved:
             self.fit_whole()
         self.update()
@@ -281,6 +283,7 @@ class BoardStage(QWidget):
         if self.overlay.coming and not self.motion.runs("flags"):
             self.overlay.coming = self.overlay.going = ()
             self._mark()
+        self.frame.settle(self.motion.share("settle"))
         sight = self.sight()
         squinting = self.desk.seeing == "squint"
         aside = self.marks_aside
@@ -309,7 +312,8 @@ class BoardStage(QWidget):
                 painter.fillRect(header, QColor(GROUND))
                 self._paint_header(painter, header)
             self.overlay.paint_hand(painter, sight, self.content_rect)
-        self.settled = done and not self.moving and not (squinting and self.frame.squint.busy)
+        at_work = self.frame.waiting or (squinting and self.frame.squint.busy)
+        self.settled = done and not self.moving and not at_work
         if not done:
             self._again.start()
 

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from quiltboard.errands.judge import Judgement, judge
 from quiltboard.project.edits import Edit, SwapWedges
+from quiltboard.project.project import Project
 from quiltboard.quilt.board import Cell
 from quiltboard.window.canvas.overlay import Hand
 from tests.helpers.canvas import Hands, fabric_mime
