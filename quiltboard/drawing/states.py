@@ -28,7 +28,6 @@ CORD_PX: Final = 3.0
 CORD_HALO_PX: Final = 2.0
 CORD_OUTSIDE_PX: Final = 5.0
 SELECTED_INSIDE_PX: Final = 4.0
-THIN_PX: Final = 1.25
 
 
 def coats(

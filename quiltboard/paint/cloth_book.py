@@ -52,10 +52,10 @@ class ClothBook:
         self._swatches.pop(fabric, None)
         for grey in (False, True):
             self._pixels.pop((fabric, grey), None)
-        for key in [key for key in self._textures if key[0] == fabric]:
-            del self._textures[key]
-        for key in [key for key in self._smaller if key[0] == fabric]:
-            del self._smaller[key]
+        for texture in [key for key in self._textures if key[0] == fabric]:
+            del self._textures[texture]
+        for halved in [key for key in self._smaller if key[0] == fabric]:
+            del self._smaller[halved]
 
     @property
     def rested(self) -> bool:

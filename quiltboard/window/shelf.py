@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import QMimeData, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
@@ -265,6 +267,8 @@ class Shelf(QWidget):
         column.addWidget(self._search)
         column.addSpacing(1)
         column.addWidget(self.view, 1)
+        for before, after in pairwise((self._look_up, self.add_button, self.field, self.view)):
+            self.setTabOrder(before, after)
         self._look_up.toggled.connect(self._on_look_up)
         self.field.textChanged.connect(self._on_looked_up)
         self.view.row_chosen.connect(self._on_row_chosen)

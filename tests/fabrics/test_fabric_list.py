@@ -199,6 +199,7 @@ def test_an_open_quotation_mark_does_not_swallow_rows_unsaid() -> None:
     ("data", "said"),
     [
         (b"", "it is empty"),
+        (b"name,photo\n\n , \n", "it names no fabric; write one in each row below the first"),
         (b"\xef\xbb\xbf", "it is empty"),
         (b"Kale,kale.jpg\n", "its first row has to name the columns: name,photo,colour"),
         (b"colour,pieces\n#000000,1\n", "its first row has to name the columns"),

@@ -30,6 +30,8 @@ REST_MS: Final = 140
 SQUINT_REST_MS: Final = 700
 """How long the pointer rests until marks come back over a squint."""
 MM_PER_INCH: Final = 25.4
+MOST_BY_HAND: Final = 2
+"""As many plates a hand changes in one go; where more change they settle one by one."""
 
 Fitted = Literal["whole", "plate", "free"]
 
@@ -96,7 +98,7 @@ class BoardStage(QWidget):
         document = self.document
         moved = self.frame.take(document.project, document.judgement, self.desk.seeing)
         self.show_flags(document.judgement.report.flags)
-        if self.frame.waiting > 1:
+        if self.frame.waiting > MOST_BY_HAND:
             self.motion.start("settle", SETTLE_MS)
         if moved:
             self.fit_whole()

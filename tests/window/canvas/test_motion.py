@@ -52,6 +52,23 @@ def test_marks_that_come_fade_in_and_then_are_part_of_the_picture(
     assert hands.canvas.overlay.coming == ()
 
 
+def test_what_changes_many_plates_settles_one_by_one(make_hands: Callable[..., Hands]) -> None:
+    hands = make_hands(reduced_motion=False)
+    board = hands.document.project.board
+    turned = tuple((*block.cells[6:], *block.cells[:6]) for block in board.blocks)
+    hands.document.lay_out(turned)
+    assert hands.document.project.board.blocks[3].cells == turned[3]
+    frame = hands.canvas.frame
+    assert frame.waiting == 4
+    frame.settle(0.5)
+    assert frame.waiting == 2
+    hands.qtbot.waitUntil(lambda: not hands.canvas.motion.busy, timeout=5000)
+    hands.settle()
+    assert frame.waiting == 0
+    at_once = make_hands(hands.document.project)
+    assert hands.picture() == at_once.picture()
+
+
 def test_reduced_motion_moves_nothing(hands: Hands) -> None:
     hands.carry(hands.at(Cell(0, 1)), hands.at(Cell(3, 6)))
     assert not hands.canvas.motion.busy
@@ -59,3 +76,6 @@ def test_reduced_motion_moves_nothing(hands: Hands) -> None:
     assert hands.canvas.overlay.flights == []
     assert not hands.canvas.motion.busy
     assert hands.canvas.motion.share("land") == 1.0
+    hands.document.lay_out(tuple((None,) * 12 for _ in range(4)))
+    hands.canvas.repaint()
+    assert hands.canvas.frame.waiting == 0
