@@ -12,7 +12,8 @@ import json
 import os
 import re
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NoReturn, cast, get_args
 
@@ -241,8 +242,8 @@ def _say(*lines: str) -> None:
 
 
 def _say_json(value: object) -> None:
-    # JSON is UTF-8 whatever the screen speaks. A file's name may hold bytes that are no text: each
-    # stands as an escape of JSON's own, from which the name can be had again.
+    # JSON is UTF-8 whatever the screen speaks. A file's name may hold bytes that are no text:
+    # each stands as an escape of JSON's own, from which the name can be had again.
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace")
     print(json.dumps(msgspec.to_builtins(value), ensure_ascii=False, indent=2, allow_nan=False))
@@ -251,6 +252,18 @@ def _say_json(value: object) -> None:
 def _warn(problems: Sequence[str]) -> None:
     for problem in problems:
         print(f"quiltboard: {plain_fractions(' '.join(problem.split()))}", file=sys.stderr)
+
+
+@contextmanager
+def _qt_at_hand() -> Iterator[None]:
+    """Say what to do where what paints, or a system library that it needs, is missing."""
+    try:
+        yield
+    except ImportError as error:
+        raise CommandError(
+            f"windows, pictures and sheets need PySide6, which cannot be loaded ({error}):"
+            " install it and its system libraries as the README says under Set up"
+        ) from error
 
 
 def _window(options: argparse.Namespace) -> int:
@@ -262,7 +275,8 @@ def _window(options: argparse.Namespace) -> int:
         raise CommandError("there is no screen to open a window on: try quiltboard plan --help")
     if options.file is not None and not options.file.is_file():
         raise CommandError(f"{options.file} is not there, or is no board")
-    from quiltboard.app import open_window  # noqa: PLC0415 - the commands do without Qt
+    with _qt_at_hand():
+        from quiltboard.app import open_window  # noqa: PLC0415 - the commands do without Qt
 
     return open_window(options.file, sample=options.sample)
 
@@ -303,6 +317,8 @@ def _plan(options: argparse.Namespace) -> int:
     if not options.plates and not options.sample:
         raise CommandError("plan needs --plates, such as --plates 4x5")
     across, down = read_plates(options.plates) if options.plates else (ACROSS, DOWN)
+    with _qt_at_hand():  # Before the deal, which may take a while.
+        from quiltboard.paint.export import write_board_and_sheets  # noqa: PLC0415
     planned = plan(
         [sample_list()] if options.sample else options.sources,
         Top(across, down, options.wedges),
@@ -313,8 +329,6 @@ def _plan(options: argparse.Namespace) -> int:
         seconds=_seconds(options),
     )
     _warn(planned.problems)
-    from quiltboard.paint.export import write_board_and_sheets  # noqa: PLC0415
-
     board, files = write_board_and_sheets(planned.project, options.out, options.paper)
     report = plan_report(planned, board, files)
     if options.json:
@@ -370,7 +384,8 @@ def _sheets(options: argparse.Namespace) -> int:
 
     opened = open_board(options.file)
     _warn(opened.notes)
-    from quiltboard.paint.export import write_sheets  # noqa: PLC0415
+    with _qt_at_hand():
+        from quiltboard.paint.export import write_sheets  # noqa: PLC0415
 
     files = write_sheets(opened.project, options.out, options.file.stem, options.paper)
     if options.json:

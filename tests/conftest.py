@@ -5,16 +5,18 @@ from __future__ import annotations
 import logging
 import os
 import re
+import sys
 import tempfile
 from importlib.util import find_spec
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 import hypothesis
 import pytest
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
 ROOT = Path(__file__).parents[1]
 QT_IS_HERE = find_spec("PySide6") is not None
@@ -91,6 +93,29 @@ def find_qt_modules() -> list[Path]:
         if QT_IMPORT.search(path.read_text(encoding="utf-8"))
     ]
     return [*rooms, *files]
+
+
+@pytest.fixture
+def stand_in(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
+    """Put functions in the place of a room on Qt, to test what only hands over to it."""
+
+    def put(room: str, **functions: object) -> None:
+        module = ModuleType(f"quiltboard.{room}")
+        for name, function in functions.items():
+            setattr(module, name, function)
+        monkeypatch.setitem(sys.modules, module.__name__, module)
+
+    return put
+
+
+@pytest.fixture(autouse=True)
+def _one_application(request: pytest.FixtureRequest) -> None:
+    """Begin with an application that has widgets, whichever test comes first.
+
+    Painting makes do with less where none runs yet, and a process can have only one.
+    """
+    if request.node.get_closest_marker("qt"):
+        request.getfixturevalue("qapp")
 
 
 @pytest.fixture(autouse=True)

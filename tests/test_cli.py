@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,9 @@ from quiltboard.store.board_file import open_board, save_board
 from tests.helpers.projects import PRINTS, printed
 
 Json = Any
+StandIn = Callable[..., None]
+NOTHING_IS_PAINTED = {"write_board_and_sheets": None, "write_sheets": None}
+"""In the place of what paints: calling it would fail."""
 
 
 @pytest.fixture(scope="module")
@@ -230,7 +234,9 @@ def test_bad_arguments_get_one_line(
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
+    stand_in: StandIn,
 ) -> None:
+    stand_in("paint.export", **NOTHING_IS_PAINTED)
     monkeypatch.chdir(tmp_path)
     assert says in refusal(capsys, *arguments)
     assert list(tmp_path.iterdir()) == []
@@ -250,8 +256,9 @@ def test_unknown_arguments_get_one_line_too(
 
 
 def test_too_few_pieces_is_said_before_dealing(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], stand_in: StandIn
 ) -> None:
+    stand_in("paint.export", **NOTHING_IS_PAINTED)
     (tmp_path / "few.csv").write_text(
         "name,photo,colour,pieces,length,width,note\nA,,#112233,5,,,\nB,,#eeeeee,4,,,\n"
     )

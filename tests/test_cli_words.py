@@ -8,7 +8,6 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from types import ModuleType
 
 import msgspec
 import pytest
@@ -26,19 +25,6 @@ from tests.helpers.pictures import encoded, plain
 
 Capture = pytest.CaptureFixture[str]
 StandIn = Callable[..., None]
-
-
-@pytest.fixture
-def stand_in(monkeypatch: pytest.MonkeyPatch) -> StandIn:
-    """Put functions in the place of a room that needs a screen's library."""
-
-    def put(room: str, **functions: object) -> None:
-        module = ModuleType(f"quiltboard.{room}")
-        for name, function in functions.items():
-            setattr(module, name, function)
-        monkeypatch.setitem(sys.modules, module.__name__, module)
-
-    return put
 
 
 def write_board(project: Project, out: Path, paper: str) -> tuple[Path, list[Path]]:
@@ -215,7 +201,7 @@ def test_a_reader_that_has_had_enough_is_no_mishap(
 def test_a_window_without_a_terminal_has_no_one_to_speak_to(
     monkeypatch: pytest.MonkeyPatch, stand_in: StandIn
 ) -> None:
-    stand_in("app", open_window=lambda _file, *, sample: 0)
+    stand_in("app", open_window=lambda _file, **_options: 0)
     monkeypatch.setattr(sys, "stdout", None)
     assert run([]) == OK
 
@@ -224,6 +210,23 @@ def test_json_goes_to_whatever_listens() -> None:
     with contextlib.redirect_stdout(io.StringIO()) as heard:
         assert run(["check", str(sample_board()), "--json"]) == OK
     assert json.loads(heard.getvalue())["flags"] == []
+
+
+@pytest.mark.parametrize(
+    ("room", "arguments"),
+    [
+        ("app", []),
+        ("paint.export", ["plan", "--sample"]),
+        ("paint.export", ["sheets", sample_board(), "--out", "sheets"]),
+    ],
+)
+def test_where_qt_is_missing_it_is_said_what_to_do(
+    room: str, arguments: list[object], capsys: Capture, stand_in: StandIn
+) -> None:
+    stand_in(room)  # an empty module: what is wanted of it cannot be imported
+    _, err = says(capsys, *arguments, code=REFUSED)
+    assert err.startswith("quiltboard: windows, pictures and sheets need PySide6, which cannot")
+    assert err.endswith("as the README says under Set up\n")
 
 
 def test_the_door_hands_the_arguments_over(

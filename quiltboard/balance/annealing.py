@@ -29,6 +29,9 @@ Stop = Literal["moves", "clock", "asked", "bound"]
 
 _LOOK_UP: Final = 1024
 """Moves between looks at the clock, and steps of cooling."""
+_ROUND: Final = 2000
+"""Moves for each free wedge in one round of cooling, where there are enough for several."""
+_HOTTER: Final = 4
 _SWAP_ON_PLATE: Final = 0.5
 _TWICE: Final = 8
 _BESIDE: Final = 2
@@ -140,12 +143,12 @@ class Table:
         on_plate = _by_plate(free, n)
         count, fabrics = len(free), len(most)
         replaces = 0.1 if self._spare and fabrics > 1 else 0.0
-        hottest, coldest = _heats(self._pieces.weights)
         cost = best = self.cost
         best_laid = list(laid)
         last = int(budget.moves * share)
+        heat_at = _cooling(self._pieces.weights, last, count)
         while cost > bound + _NOISE and budget.done < last and not budget.spent():
-            heat = hottest * (coldest / hottest) ** (budget.done / last)
+            heat = heat_at(budget.done)
             for _ in range(_LOOK_UP):
                 p = free[int(rng() * count)]
                 f = laid[p]
@@ -375,11 +378,21 @@ def _by_plate(free: list[int], n: int) -> dict[int, list[int]]:
     return plates
 
 
-def _heats(weights: Weights) -> tuple[float, float]:
-    """Give the heat to begin and to end with.
+def _cooling(weights: Weights, last: int, count: int) -> Callable[[int], float]:
+    """Give the heat after so many of ``last`` moves on ``count`` free wedges.
 
     Begun hotter, a large board takes longer to get as far; colder, it sticks (tried on boards
-    of 48 to 2,000 wedges).
+    of 48 to 2,000 wedges). A small board has moves to spare: it is heated again and again, and
+    hot enough to leave any arrangement, for on a short ring the way to a better may be steep.
     """
+    hottest, coldest = _heats(weights)
+    rounds = max(1, last // (_ROUND * count))
+    if rounds > 1:
+        hottest *= _HOTTER
+    return lambda done: hottest * (coldest / hottest) ** (done * rounds / last % 1)
+
+
+def _heats(weights: Weights) -> tuple[float, float]:
+    """Give the heat to begin and to end with."""
     costs = [cost for cost in (weights.touch, weights.clump, weights.close) if cost > 0]
     return (max(costs) / 12, min(costs) / 13) if costs else (1.0, 1.0)

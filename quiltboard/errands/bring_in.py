@@ -25,6 +25,25 @@ from quiltboard.project.edits import MOST_FABRICS
 Source = Path | bytes
 """A photo, a folder, a fabric list, or an encoded picture from the clipboard."""
 
+OTHER_PICTURES: Final = frozenset(
+    {
+        ".arw",
+        ".bmp",
+        ".cr2",
+        ".dng",
+        ".gif",
+        ".jp2",
+        ".jxl",
+        ".nef",
+        ".psd",
+        ".svg",
+        ".tif",
+        ".tiff",
+    }
+)
+"""Pictures of kinds that are not read. In a folder they are taken for photos all the same, so
+that each is refused with a line that says what to do, and none is passed by in silence."""
+
 DEEPEST_FOLDER: Final = 6
 MOST_FILES: Final = 2000
 
@@ -147,7 +166,10 @@ def _from_row(row: ListedFabric) -> Wanted:
 
 
 def _from_folder(folder: Path, problems: list[str]) -> Iterator[Wanted]:
-    """Take every photo in a folder and the folders in it, by name; pass other files by."""
+    """Take every photo in a folder and the folders in it, by name; pass other files by.
+
+    Pictures of a kind that is not read are taken too: to be refused by name.
+    """
     found: list[Path] = []
     depth = len(folder.parts)
     for place, folders, files in os.walk(folder, onerror=lambda e: problems.append(_says(e))):
@@ -158,7 +180,8 @@ def _from_folder(folder: Path, problems: list[str]) -> Iterator[Wanted]:
         found += [
             here / file
             for file in sorted(files)
-            if not file.startswith(".") and Path(file).suffix.lower() in PHOTO_SUFFIXES
+            if not file.startswith(".")
+            and Path(file).suffix.lower() in PHOTO_SUFFIXES | OTHER_PICTURES
         ]
         if len(found) > MOST_FILES:
             problems.append(

@@ -52,7 +52,13 @@ def deal_pieces(
     send: Callable[[object], None] = lambda _item: None,
     should_stop: Callable[[], bool] = lambda: False,
 ) -> DealResult:
-    """Deal; ``send`` hears how far it is, from 0 to 1."""
+    """Deal; ``send`` hears how far it is, from 0 to 1.
+
+    Raises
+    ------
+    CannotDealError
+        If there are no fabrics or too few pieces.
+    """
     return deal(task, progress=send, should_stop=should_stop, seconds=seconds)
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import msgspec
 
-from quiltboard.balance.deal import DealResult
+from quiltboard.balance.deal import CannotDealError, DealResult
 from quiltboard.errands.bring_in import bring_in
 from quiltboard.errands.deal import deal_pieces, task_for
 from quiltboard.fabrics.bring_in import name_from_path
@@ -94,18 +94,22 @@ def plan(
     InvalidEditError, InvalidWedgeError
         If there is no such top or no such ring.
     CannotDealError
-        If the pieces do not suffice.
+        If the pieces do not suffice; the message also names what could not be brought in.
     """
     project = _bare(top, sources)
     project = ChangeBalance(weights or Weights(), watch).apply(project)
     brought = bring_in(sources, send=send, new_id=numbered_ids())
     if not brought.fabrics:
         raise NothingToPlanError(
-            "; ".join(brought.problems[:3])
-            or "There is no photo and no fabric list to plan from."
+            "; ".join(brought.problems) or "There is no photo and no fabric list to plan from."
         )
     project = dress(with_fabrics(project, brought.fabrics))
-    result = deal_pieces(task_for(project, seed), seconds, send=send)
+    try:
+        task = task_for(project, seed)
+    except CannotDealError as error:
+        # What was left out may be the very reason why there is too little.
+        raise CannotDealError(" ".join([str(error), *brought.problems])) from error
+    result = deal_pieces(task, seconds, send=send)
     return Planned(LayOut(result.cells).apply(project), result, brought.problems)
 
 

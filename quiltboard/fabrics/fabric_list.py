@@ -152,7 +152,9 @@ def parse_fabric_list(
         note = "; ".join(dict.fromkeys(one.notes))[:LONGEST_NOTE]
         fabrics.append(ListedFabric(one.name, one.photo, one.colour, tuple(one.amounts), note))
     if not fabrics and not problems:
-        problems.append(f"{list_name}: it names no fabric; write one in each row below the first")
+        problems.append(
+            f"{list_name}: it names no fabric; write one in each row below the first"
+        )
     return FabricList(tuple(fabrics), tuple(problems))
 
 
@@ -302,8 +304,8 @@ def _amount(cells: Mapping[str, str], unit: Unit) -> Amount | None:
 
 
 def _count(text: str) -> int:
-    # A spreadsheet may write 12 as 12.0 or 12,00. But 1,000 is a thousand to one maker and one to
-    # another, and is not guessed at.
+    # A spreadsheet may write 12 as 12.0 or 12,00. But 1,000 is a thousand to one maker and one
+    # to another, and is not guessed at.
     found = _PIECES.fullmatch(text)
     if not found or int(found[1]) > MOST_WEDGES:
         raise _RowError(

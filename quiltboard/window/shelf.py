@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 from PySide6.QtCore import QMimeData, QPoint, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QColor,
@@ -36,7 +34,7 @@ from quiltboard.fabrics.fabric import Fabric, FabricId
 from quiltboard.window.cloth import Cuttings, draw_basted, draw_chalk, swatch_path
 from quiltboard.window.icons import make_icon
 from quiltboard.window.invented_cloth import DOTS, print_brush
-from quiltboard.window.lettering import Words
+from quiltboard.window.lettering import Words, draw_line, line_px
 from quiltboard.window.numbered import draw_numbered
 from quiltboard.window.rows import RowsView
 from quiltboard.window.shelf_rows import (
@@ -123,14 +121,19 @@ class ShelfView(RowsView):
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """Offer what can be done with a fabric."""
-        row = self.indexAt(event.pos()).row() if event.reason() else self.currentIndex().row()
+        at = event.globalPos()
+        index = self.indexAt(event.pos())
+        if event.reason() == QContextMenuEvent.Reason.Keyboard:
+            index = self.currentIndex()
+            at = self.viewport().mapToGlobal(self.visualRect(index).center())
+        row = index.row()
         fabric = self.fabric_at(row)
         if fabric is None:
             return
         menu = QMenu(self)
         opened = menu.addAction(self.tr("Open “{name}”").format(name=fabric.name))
         removed = menu.addAction(self.tr("Remove from the shelf and the board"))
-        chosen = menu.exec(event.globalPos())
+        chosen = menu.exec(at)
         if chosen is opened:
             self.row_opened.emit(row)
         elif chosen is removed:
@@ -183,8 +186,11 @@ class ShelfView(RowsView):
         return pixmap
 
     def _paint_waiting(self, painter: QPainter, names: int) -> None:
-        """Chalk the places that wait for cloth."""
+        """Chalk the places that wait for cloth; say so where a name looked up is none."""
         if self.searching:
+            line = QRectF(PADDING_PX, 12, names - PADDING_PX - 4, line_px(self.theme, NOTE))
+            said = self.tr("No such name here")
+            draw_line(painter, self.theme, line, said, size=NOTE, colour="text_2")
             return
         for k in range(CHALK_PLACES):
             top = 22 + 44 * k
@@ -236,7 +242,6 @@ class Shelf(QWidget):
         self._desk = desk
         self._theme = theme
         self.rows = ShelfRows(self)
-        self.view = ShelfView(theme, cuttings, self.rows, self)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         self._title = Words(theme, self.tr("Shelf"), size=PART_TITLE, weight=600)
         self._how_many = Words(theme, size=NOTE, colour="text_2", shortened=True)
@@ -260,6 +265,8 @@ class Shelf(QWidget):
         search.setContentsMargins(PADDING_PX, 0, PADDING_PX, 8)
         search.addWidget(self.field)
         self._search.hide()
+        # Tab walks in the order in which parts are made: from the heading down.
+        self.view = ShelfView(theme, cuttings, self.rows, self)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
@@ -267,8 +274,6 @@ class Shelf(QWidget):
         column.addWidget(self._search)
         column.addSpacing(1)
         column.addWidget(self.view, 1)
-        for before, after in pairwise((self._look_up, self.add_button, self.field, self.view)):
-            self.setTabOrder(before, after)
         self._look_up.toggled.connect(self._on_look_up)
         self.field.textChanged.connect(self._on_looked_up)
         self.view.row_chosen.connect(self._on_row_chosen)

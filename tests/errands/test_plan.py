@@ -83,6 +83,13 @@ def test_too_few_pieces_are_told_with_the_numbers(tmp_path: Path) -> None:
         plan([path], Top(1, 1))
 
 
+def test_what_was_left_out_is_named_where_too_little_is_left(tmp_path: Path) -> None:
+    path = tmp_path / "few.csv"
+    path.write_text("name,colour,pieces\nKelp,#23473a,5\nSalt,white,9\n", encoding="utf-8")
+    with pytest.raises(CannotDealError, match=r"only 5: add fabric.*few\.csv row 3: “white”"):
+        plan([path], Top(1, 1))
+
+
 def test_dealing_again_is_never_worse_and_holds_what_is_pinned() -> None:
     project = sample_project(2, 1)
     held = (Cell(0, 0), Cell(1, 3))

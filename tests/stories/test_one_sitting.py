@@ -113,7 +113,7 @@ def test_from_photographs_to_paper(
     assert not document.modified
     with qtbot.waitSignal(parts.keeping.opened, timeout=PATIENCE_MS):
         parts.keeping.new()
-    assert not document.project.fabrics
+    assert list(document.project.fabrics) == []
     with qtbot.waitSignal(parts.keeping.opened, timeout=PATIENCE_MS):
         parts.keeping.open(board)
     assert document.project == order

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import msgspec
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from quiltboard.document.document import Document
@@ -159,3 +161,37 @@ def test_five_hundred_fabrics_are_listed_and_only_what_differs_is_told(
 
 def test_a_listing_of_nothing_has_no_headings() -> None:
     assert list_shelf((), {}, {}, (), "in") == []
+
+
+def test_tab_goes_from_the_shelfs_heading_down_to_its_cloth(room: Room) -> None:
+    window = room.window
+    window.loupes.setFocus()
+    window.shelf.look_up()
+    walked: list[QWidget | None] = [window.shelf.view, window.canvas]
+    for stop in walked:
+        window.focusNextChild()
+        assert window.focusWidget() is stop
+    window.shelf.add_button.setFocus()
+    window.focusNextChild()
+    assert window.focusWidget() is window.shelf.field
+
+
+def test_the_menu_key_asks_about_the_fabric_the_keyboard_is_on(
+    room: Room, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    view = room.window.shelf.view
+    row = room.window.shelf.rows.row_of(room.document.project.fabrics[2].id)
+    view.setCurrentIndex(room.window.shelf.rows.index(row))
+    asked: list[str] = []
+
+    class Heard(QMenu):
+        def exec(self, _at: QPoint) -> None:  # type: ignore[override]
+            asked.append(self.actions()[0].text())
+
+    monkeypatch.setattr("quiltboard.window.shelf.QMenu", Heard)
+    middle = view.viewport().rect().center()
+    event = QContextMenuEvent(
+        QContextMenuEvent.Reason.Keyboard, middle, view.viewport().mapToGlobal(middle)
+    )
+    view.contextMenuEvent(event)
+    assert asked == [f"Open “{room.document.project.fabrics[2].name}”"]

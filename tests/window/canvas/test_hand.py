@@ -123,7 +123,8 @@ def test_panels_and_marks_are_live_while_the_piece_is_in_the_hand(hands: Hands) 
     assert boards[-1] == SwapWedges(Cell(0, 5), Cell(0, 1)).apply(before)
     assert would.report == judge(boards[-1]).report
     hands.key(Qt.Key.Key_Escape)
-    assert heard[-1] is boards[-1] is None
+    assert heard[-1] is None
+    assert boards[-1] is None
 
 
 def test_tag_says_the_act_and_what_it_changes(hands: Hands) -> None:

@@ -53,7 +53,7 @@ def test_tiles_cover_the_top_without_a_gap_at_any_stretch() -> None:
 
 
 def test_where_the_top_ends_within_a_pixel_nothing_but_ground_shows_through() -> None:
-    def painting(painter: QPainter, _part: QRectF, _scale: float, *, smooth: bool) -> bool:
+    def painting(painter: QPainter, part: QRectF, scale: float, *, smooth: bool) -> bool:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(QRectF(0, 0, 900.5, 800.5), QColor("#204060"))
         return True
