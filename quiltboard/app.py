@@ -103,6 +103,9 @@ def _begin(parts: Parts, file: Path | None, *, sample: bool) -> None:
     taken = offer_leftovers(parts.keeping, parts.theme, parts.window)
     parts.keeping.start_journal()
     if taken:
+        if file is not None or sample:
+            name = file.name if file is not None else "The demo"
+            parts.document.told.emit(f"{name} was not opened over the work that was taken up.")
         return
     if file is not None:
         parts.keeping.open(file)

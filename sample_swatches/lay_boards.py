@@ -28,8 +28,11 @@ from quiltboard.project.edits import (
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Cell
 from quiltboard.store.board_file import PREVIEW, save_board
+from quiltboard.units import length_from_mm
 
 HERE: Final = Path(__file__).parent
+SHOWN_IN: Final = 9
+"""How many inches of cloth each of the demo's photos shows across."""
 SEED: Final = 20
 DEALT: Final = "allotment-supper"
 BEFORE: Final = "allotment-supper-before"
@@ -99,7 +102,20 @@ def deal_demo() -> Project:
     planned = plan([HERE / "fabrics.csv"], Top(ACROSS, DOWN), dress=dress_sample, seed=SEED)
     for problem in planned.problems:
         print(problem)
-    return planned.project
+    return tell_scale(planned.project)
+
+
+def tell_scale(project: Project) -> Project:
+    """Tell how much cloth each swatch shows, as a ruler beside it would have told."""
+    for fabric in project.fabrics:
+        if fabric.swatch is None:
+            continue
+        (left, _), (right, _), *_ = fabric.corners
+        shown = length_from_mm((right - left) * SHOWN_IN * 25.4)
+        swatch = msgspec.structs.replace(fabric.swatch, width=shown)
+        known = msgspec.structs.replace(fabric, swatch=swatch)
+        project = ChangeFabric(known).apply(project)
+    return project
 
 
 def plant_faults(project: Project) -> Project:

@@ -96,7 +96,7 @@ class Dealing(QObject):
         report = self._document.judgement.report
         left = counted(len(report.flags), self.tr("{n} flag left"), self.tr("{n} flags left"))
         self._sentence = (
-            self.tr("Dealt: {left}, cost {cost}.").format(left=left, cost=f"{report.cost:g}")
+            self.tr("Dealt: {left}, cost {cost}.").format(left=left, cost=f"{report.cost:,g}")
             if report.flags
             else self.tr("Dealt: nothing is flagged.")
         )

@@ -18,4 +18,4 @@ def counted(number: int, one: str, many: str) -> str:
     >>> counted(1, "{n} flag", "{n} flags"), counted(0, "{n} flag", "{n} flags")
     ('1 flag', '0 flags')
     """
-    return (one if number == 1 else many).format(n=number)
+    return (one if number == 1 else many).format(n=f"{number:,}")

@@ -127,7 +127,7 @@ def check_text(project: Project) -> Iterator[str]:
     report = check_report(project)
     judgement = judge(project)
     many = len(report.flags)
-    yield f"{project.title}: {_flags(many)}, cost {report.cost:g}"
+    yield f"{project.title}: {_flags(many)}, cost {report.cost:,g}"
     for flag in report.flags:
         yield f"  {flag.kind:<6} {flag.message}"
     if len(report.heavy) == 1:
@@ -155,7 +155,7 @@ def plan_text(planned: Planned, report: PlanReport) -> Iterator[str]:
     board = planned.project.board
     yield (
         f"{planned.project.title}: {board.across} × {board.down} plates of {board.wedge.n}, "
-        f"{_flags(sum(report.flags.values()))}, cost {report.cost:g} "
+        f"{_flags(sum(report.flags.values()))}, cost {report.cost:,g} "
         f"({_STOPPED[planned.result.stopped_by]})"
     )
     yield from _pieces_text(report.pieces)
@@ -181,7 +181,7 @@ def deal_report(dealt: Dealt, board: Path) -> DealReport:
 def deal_text(report: DealReport) -> Iterator[str]:
     """Say the same in words."""
     yield (
-        f"Cost {report.before:g} before, {report.cost:g} now; "
+        f"Cost {report.before:,g} before, {report.cost:,g} now; "
         f"{_flags(sum(report.flags.values()))} "
         f"({report.moves:,} moves with seed {report.seed}: {_STOPPED[report.stopped_by]})"
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Final
 
 from quiltboard.cutting.strips import strips_for
 from quiltboard.drawing.board import Seeing, draw_board
@@ -22,6 +23,9 @@ from quiltboard.sheets.tables import pieces_table
 from quiltboard.store.board_file import PREVIEW, SUFFIX, save_board
 from quiltboard.store.safe_write import StoreError, reason, write_safely
 
+LONGEST_STEM: Final = 50
+"""So many letters of any alphabet, and an ending, make no name too long for a disk."""
+
 
 def file_stem(title: str) -> str:
     """Make a file's name of a quilt's title.
@@ -31,7 +35,7 @@ def file_stem(title: str) -> str:
     >>> file_stem("Allotment Supper")
     'allotment-supper'
     """
-    return re.sub(r"[^\w]+", "-", title.casefold()).strip("-_") or "quilt"
+    return re.sub(r"[^\w]+", "-", title.casefold()).strip("-_")[:LONGEST_STEM] or "quilt"
 
 
 def pages_of(project: Project, paper: Paper, judgement: Judgement | None = None) -> list[Page]:

@@ -117,6 +117,6 @@ def kind_of_picture(data: bytes, name: str) -> Kind:
     if not said and b"<svg" in data[:2048].lower():
         said = "an SVG drawing"
     raise PhotoError(
-        f"{name}: this is {said or 'no picture that is known here'}; save it as JPEG or PNG"
+        f"{name}: this is {said or 'no picture that can be read here'}; save it as JPEG or PNG"
         f" (read are {READ_KINDS})"
     )

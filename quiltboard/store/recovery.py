@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO
 
-from quiltboard.project.edits import Edit, InvalidEditError
+from quiltboard.project.edits import Edit, InvalidEditError, Rename
 from quiltboard.project.project import Project
 from quiltboard.store.board_json import UnsoundBoardError, check_fabric, encode_board
 from quiltboard.store.journal import SUFFIX, remove_journal
@@ -55,7 +55,7 @@ class Leftover:
     path
         Where it is.
     title
-        What the quilt was called when the journal began.
+        What the quilt was called last.
     board_path
         The board file it lived in, or None.
     when
@@ -66,7 +66,8 @@ class Leftover:
         self._file: IO[bytes] | None = file
         self._trail = trail
         self.path = path
-        self.title = trail.base.title
+        renamed = [edit.title for edit in trail.edits[: trail.done] if isinstance(edit, Rename)]
+        self.title = renamed[-1] if renamed else trail.base.title
         self.board_path = trail.path
         self.when = _moment(trail.when)
 

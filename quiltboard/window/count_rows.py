@@ -30,7 +30,6 @@ from quiltboard.window.theme import (
 
 STRIP_PX: Final = 84
 STRIP_HIGH_PX: Final = 15
-NAME_PX: Final = 90
 MOST_PX_A_PIECE: Final = 5.0
 TICK_PX: Final = 3.0
 FIGURE_GAP_PX: Final = 8
@@ -65,13 +64,23 @@ class CountRow:
         )
 
     @property
+    def beyond(self) -> int:
+        """How many pieces all plates would ask for beyond what there is."""
+        there = self.count.there
+        return 0 if there is None else max(0, self.count.needed - there)
+
+    @property
     def spoken(self) -> str:
         """What a screen reader says."""
         placed, needed, there, _ = self.figures
         said = _tr("{name}: {placed} on the board, {needed} for all plates, {there} there")
         text = said.format(name=self.fabric.name, placed=placed, needed=needed, there=there)
         short = self.count.short
-        return f"{text}, " + _tr("{short} short").format(short=short) if short else text
+        if short:
+            return f"{text}, " + _tr("{short} short").format(short=short)
+        if self.beyond:
+            return f"{text}, " + _tr("{n} too few for all").format(n=self.beyond)
+        return text
 
 
 def _tr(text: str) -> str:
@@ -183,16 +192,17 @@ class CountPainter(RowPainter[CountRow]):
             figure = row.figures[k]
             place = QRectF(x - wide, box.y(), wide, box.height())
             short = k == 3 and row.count.short
+            beyond = k == 1 and row.beyond
             used = draw_line(
                 painter,
                 theme,
                 place,
                 figure,
-                weight=600 if short else 400,
+                weight=600 if short or beyond else 400,
                 colour="text_2" if figure in {"–", _tr("any")} else "text",
                 align=Align.AlignRight,
             )
-            if short:
+            if short or beyond:
                 side = theme.px(14)
                 spot = QRectF(place.right() - used - side - 3, place.y(), side, place.height())
                 draw_badge(painter, "short", spot, theme.colour("text"), theme.colour("panel"))

@@ -157,13 +157,6 @@ class Words(QLabel):
             self.updateGeometry()
             self.update()
 
-    def set_weight(self, weight: Weight, colour: Colour) -> None:
-        """Set it bolder or fainter."""
-        if (weight, colour) != (self._weight, self._colour):
-            self._weight, self._colour = weight, colour
-            self.updateGeometry()
-            self.update()
-
     def hasHeightForWidth(self) -> bool:
         """Tell Qt that a wrapped text needs more lines in less room."""
         return self._wrapped

@@ -323,7 +323,9 @@ class MainWindow(QMainWindow):
                 "Delete removes it."
             )
         hints = {
-            "fabrics": self.tr("Drag the corners to where the cloth ends in its photograph."),
+            "fabrics": self.tr("Drag the corners to where the cloth ends in its photograph.")
+            if self._desk.fabric is not None
+            else self.tr("Choose a fabric on the shelf to see its photograph."),
             "top": self.tr("Every change can be undone; plates keep their places."),
             "wedge": self.tr("Only the strip's width is rounded; the angle does the rest."),
             "cut": self.tr("Ctrl+P writes all sheets as one PDF, at true scale."),

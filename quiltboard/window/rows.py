@@ -11,7 +11,6 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
-    QRect,
     QRectF,
     QSize,
     Qt,
@@ -272,23 +271,6 @@ class RowsView(QListView):
         """Let rows that wrap find their new height."""
         super().resizeEvent(event)
         self.scheduleDelayedItemsLayout()
-
-    def content_height(self) -> int:
-        """Tell how high all rows stand together."""
-        delegate = self.itemDelegate()
-        if not isinstance(delegate, RowPainter):
-            return 0
-        model = self.model()
-        return sum(
-            delegate.height_px(model.index(k, 0).data(Qt.ItemDataRole.UserRole))
-            for k in range(model.rowCount())
-        )
-
-    def repaint_row(self, row: int) -> None:
-        """Paint one row anew."""
-        if row >= 0:
-            rect: QRect = self.visualRect(self.model().index(row, 0))
-            self.viewport().update(rect)
 
     def _on_entered(self, index: QModelIndex) -> None:
         self._point(index.row())

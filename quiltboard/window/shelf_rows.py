@@ -297,11 +297,12 @@ class ShelfPainter(RowPainter[ShelfRow]):
         rest = text.adjusted(used + 6, 0, 0, 0)
         draw_line(painter, theme, rest, str(row.count), size=NOTE, colour="text_2")
         values = rest.adjusted(width_px(theme, str(row.count), NOTE) + 6, 0, 0, 0)
+        fits = width_px(theme, row.values, NOTE) <= values.width()
         draw_line(
             painter,
             theme,
             values,
-            row.values,
+            row.values if fits else row.values.split()[-1],
             size=NOTE,
             colour="text_2",
             align=Align.AlignRight,

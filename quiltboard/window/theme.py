@@ -102,7 +102,6 @@ STEP: Final = 16
 BUTTON: Final = 15
 TEXT: Final = 13
 NOTE: Final = 12
-PLATE_NUMBER: Final = 11
 
 # Parts, in px at 100 %, on a grid of 4.
 GRID_PX: Final = 4

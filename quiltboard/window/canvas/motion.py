@@ -9,7 +9,6 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 LIFT_MS: Final = 90
 LAND_MS: Final = 160
-FADE_MS: Final = 120
 SETTLE_MS: Final = 480
 """How long a deal takes to settle, plate by plate; painting the last plates comes on top."""
 FRAME_MS: Final = 16

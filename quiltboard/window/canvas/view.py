@@ -52,12 +52,6 @@ class View:
             self.to_px(rect.x, rect.y), self.to_px(rect.x + rect.width, rect.y + rect.height)
         )
 
-    def rect_mm(self, area: QRectF) -> QRectF:
-        """Carry an upright rectangle of the screen to the top, in mm."""
-        return QRectF(
-            QPointF(*self.to_mm(area.topLeft())), QPointF(*self.to_mm(area.bottomRight()))
-        )
-
     def transform(self) -> QTransform:
         """Give the transform from millimetres to logical pixels."""
         return QTransform(self.scale, 0, 0, self.scale, self.x, self.y)
