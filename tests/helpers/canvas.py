@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QMimeData, QPoint, QPointF, Qt
 from PySide6.QtGui import (
-    QDragEnterEvent,
     QDragLeaveEvent,
-    QDragMoveEvent,
-    QDropEvent,
     QImage,
     QMouseEvent,
 )
@@ -17,6 +14,7 @@ from pytestqt.qtbot import QtBot
 
 from quiltboard.quilt.board import Cell
 from quiltboard.window.canvas import FABRIC_MIME, BoardCanvas
+from tests.helpers.drags import drag_drop, drag_enter, drag_move
 
 LEFT = Qt.MouseButton.LeftButton
 NONE = Qt.KeyboardModifier.NoModifier
@@ -89,14 +87,14 @@ class Hands:
 
     def drag_in(self, mime: QMimeData, at: QPoint) -> tuple[bool, bool]:
         """Bring something in from elsewhere; tell whether entering and moving were accepted."""
-        enter = QDragEnterEvent(at, Qt.DropAction.CopyAction, mime, LEFT, NONE)
+        enter = drag_enter(mime, at)
         QApplication.sendEvent(self.canvas, enter)
-        over = QDragMoveEvent(at, Qt.DropAction.CopyAction, mime, LEFT, NONE)
+        over = drag_move(mime, at)
         QApplication.sendEvent(self.canvas, over)
         return enter.isAccepted(), over.isAccepted()
 
     def drop(self, mime: QMimeData, at: QPoint) -> bool:
-        event = QDropEvent(QPointF(at), Qt.DropAction.CopyAction, mime, LEFT, NONE)
+        event = drag_drop(mime, at)
         QApplication.sendEvent(self.canvas, event)
         return event.isAccepted()
 

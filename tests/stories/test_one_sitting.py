@@ -8,21 +8,19 @@ from pathlib import Path
 import pdfplumber
 import pytest
 from PIL import Image
-from PySide6.QtCore import QMimeData, QPointF, Qt, QUrl
-from PySide6.QtGui import QDragEnterEvent, QDropEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
+from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
 
 from quiltboard.app import Parts, put_together
 from quiltboard.quilt.board import Cell
 from tests.helpers.canvas import Hands, fabric_mime
+from tests.helpers.drags import drag_drop, drag_enter
 from tests.helpers.projects import PRINTS, printed
 
 pytestmark = [pytest.mark.qt, pytest.mark.story, pytest.mark.smoke]
 
 PATIENCE_MS = 60_000
-LEFT = Qt.MouseButton.LeftButton
-PLAIN = Qt.KeyboardModifier.NoModifier
 
 
 @pytest.fixture
@@ -51,19 +49,15 @@ def parts(qtbot: QtBot) -> Iterator[Parts]:
     made.document.close()
 
 
-def drop(window: object, files: list[Path]) -> None:
+def drop(window: QWidget, files: list[Path]) -> None:
     """Drop files on the window, as a file manager does."""
     mime = QMimeData()
     mime.setUrls([QUrl.fromLocalFile(str(file)) for file in files])
-    enter = QDragEnterEvent(
-        QPointF(700, 450).toPoint(), Qt.DropAction.CopyAction, mime, LEFT, PLAIN
-    )
-    QApplication.sendEvent(window, enter)  # type: ignore[arg-type]
+    at = QPoint(700, 450)
+    enter = drag_enter(mime, at)
+    QApplication.sendEvent(window, enter)
     assert enter.isAccepted()
-    QApplication.sendEvent(
-        window,  # type: ignore[arg-type]
-        QDropEvent(QPointF(700, 450), Qt.DropAction.CopyAction, mime, LEFT, PLAIN),
-    )
+    QApplication.sendEvent(window, drag_drop(mime, at))
 
 
 def kinds(parts: Parts) -> list[str]:
