@@ -95,8 +95,8 @@ def test_heic_by_its_brand() -> None:
         (b"%PDF-1.7", "a PDF document"),
         (b"<?xml version='1.0'?>\n<SVG xmlns='x'/>", "an SVG drawing"),
         (b"PK\x03\x04" + bytes(20), "a ZIP or office file"),
-        (b"\0\0\0\x14ftypqt  \0\0\0\0qt  ", "no picture that is known here"),
-        (b"name,photo\n", "no picture that is known here"),
+        (b"\0\0\0\x14ftypqt  \0\0\0\0qt  ", "no picture that can be read here"),
+        (b"name,photo\n", "no picture that can be read here"),
     ],
 )
 def test_refused_kinds_are_named_with_what_is_read(data: bytes, said: str) -> None:
