@@ -108,13 +108,13 @@ def stand_in(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
     return put
 
 
-@pytest.fixture(autouse=True)
+@pytest.fixture(scope="session", autouse=True)
 def _one_application(request: pytest.FixtureRequest) -> None:
-    """Begin with an application that has widgets, whichever test comes first.
+    """Begin with an application that has widgets, whichever test or fixture comes first.
 
     Painting makes do with less where none runs yet, and a process can have only one.
     """
-    if request.node.get_closest_marker("qt"):
+    if any(item.get_closest_marker("qt") for item in request.session.items):
         request.getfixturevalue("qapp")
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final
 
-from PIL import ImageFont, features
+from PIL import ImageFont
 
 from quiltboard.drawing.display import Text, Weight
 from quiltboard.resources import shipped
@@ -31,11 +31,16 @@ CAPITAL: Final = 0.668
 SLASH_RUN: Final = 0.27
 """How far a fraction's slash leans to the right, in ems."""
 SLASH_WIDTH: Final[dict[Weight, float]] = {400: 0.068, 600: 0.095}
+TABULAR_FIGURE: Final = 0.632
+"""Width of each of the font's figures for columns (``tnum``), in ems, in both weights.
+
+Pillow reaches them only where a text-shaping library is installed beside it.
+"""
 ELLIPSIS: Final = "…"
 
 _FRACTION = re.compile(rf"[ \u00a0]?(\d+){FRACTION_SLASH}(\d+)")
 _DRAFT_PX: Final = 1000
-_SHAPES: Final = features.check("raqm")
+_FIGURES = re.compile(r"[0-9]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +82,10 @@ def _font(weight: Weight) -> ImageFont.FreeTypeFont:
 
 @lru_cache(maxsize=4096)
 def _advance(text: str, weight: Weight, tabular: bool) -> float:
-    wanted = ["tnum"] if tabular and _SHAPES else None
-    return float(_font(weight).getlength(text, features=wanted)) / _DRAFT_PX
+    figures = _FIGURES.findall(text) if tabular else ()
+    letters = _FIGURES.split(text) if tabular else (text,)
+    length_px = sum(_font(weight).getlength(part) for part in letters)
+    return float(length_px / _DRAFT_PX + TABULAR_FIGURE * sum(map(len, figures)))
 
 
 def lay_text(

@@ -5,17 +5,20 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import ImageFont, features
 
-from quiltboard.drawing.display import Text
+from quiltboard.drawing.display import Text, Weight
 from quiltboard.drawing.lettering import (
     CAPITAL,
     FIGURE,
+    FONT_FILES,
     anchored,
     elide,
     lay_text,
     text_width,
     wrap,
 )
+from quiltboard.resources import shipped
 
 WORDS = st.text("abcdefgh ilmnopqrst", min_size=1, max_size=60)
 
@@ -46,6 +49,15 @@ def test_a_built_fraction_is_narrower_than_its_figures_in_a_row() -> None:
 def test_figures_are_all_as_wide_as_each_other() -> None:
     widths = {round(text_width(str(figure) * 4, 10), 6) for figure in range(10)}
     assert len(widths) == 1
+
+
+@pytest.mark.skipif(not features.check("raqm"), reason="no text shaping to compare with")
+@pytest.mark.parametrize("weight", [400, 600])
+def test_figures_for_columns_are_as_wide_as_the_font_says(weight: Weight) -> None:
+    font = ImageFont.truetype(shipped("resources", "fonts", FONT_FILES[weight]), 1000)
+    for text in ("1111", "0", "Plate 14, wedges 2 and 3", "8"):
+        wanted = font.getlength(text, features=["tnum"]) / 1000
+        assert text_width(text, 1.0, weight) == pytest.approx(wanted, abs=0.003)
 
 
 def test_width_grows_with_size_and_weight() -> None:
