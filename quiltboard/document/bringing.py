@@ -35,6 +35,8 @@ class Bringing(QObject):
         self._document = document
         self._waiting: list[tuple[Path | bytes, ...]] = []
         self._job: Job | None = None
+        self._made: list[Fabric] = []
+        self._problems: list[str] = []
 
     @property
     def running(self) -> bool:
@@ -58,19 +60,19 @@ class Bringing(QObject):
     def close(self) -> None:
         """End the work; nothing more lands."""
         self._waiting.clear()
+        self._made = []
         if self._job is not None:
             self._job.kill()
 
     def _start_next(self) -> None:
         names = [fabric.name for fabric in self._document.project.fabrics]
-        self._made: list[Fabric] = []
+        self._made, self._problems = [], []
         job = Job(bring_in, self._waiting.pop(0), names, parent=self)
         self._job = job
         job.item_arrived.connect(self._on_item)
         job.finished.connect(self._on_finished)
         job.failed.connect(self._on_failed)
         job.ended.connect(self._on_over)
-        self._problems: list[str] = []
         job.start()
         self.started.emit()
 

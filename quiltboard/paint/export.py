@@ -9,7 +9,7 @@ from typing import Final
 from quiltboard.cutting.strips import strips_for
 from quiltboard.drawing.board import Seeing, draw_board
 from quiltboard.drawing.svg import write_svg
-from quiltboard.errands.judge import Judgement, judge
+from quiltboard.errands.judge import Judgement, judge, read_shelf
 from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.paint.offscreen import ensure_gui
 from quiltboard.paint.painter import squinted
@@ -59,7 +59,8 @@ def write_picture(
     StoreError
         If it cannot be written.
     """
-    drawing = draw_board(project, seeing, judge(project).shelf.steps)
+    steps = read_shelf(project.fabrics, project.board.wedge).steps
+    drawing = draw_board(project, seeing, steps)
     if path.suffix.lower() == ".svg":
         ensure_gui()
         flat = squinted(drawing, cloths) if seeing == "squint" else drawing

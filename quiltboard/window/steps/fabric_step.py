@@ -151,10 +151,8 @@ class FabricStep(StepPanel):
         fabric = self.fabric
         if fabric is None:
             return
-        self.tell("")
-        self._document.refused.connect(self.tell)
-        self._document.change_fabric(msgspec.structs.replace(fabric, **fields))
-        self._document.refused.disconnect(self.tell)
+        changed = msgspec.structs.replace(fabric, **fields)
+        self.try_edit(self._document, partial(self._document.change_fabric, changed))
         self.refresh()
 
     def _on_name(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
@@ -16,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from quiltboard.document.document import Document
 from quiltboard.units import (
     InvalidLengthError,
     Length,
@@ -108,6 +111,21 @@ class StepPanel(QScrollArea):
     def add_wide(self, widget: QWidget) -> None:
         """Add something across both columns."""
         self.grid.addWidget(widget, self.grid.rowCount(), 0, 1, 2)
+
+    def try_edit(self, document: Document, edit: Callable[[], bool]) -> bool:
+        """Make an edit; what the document refuses is said in the panel.
+
+        Returns
+        -------
+        bool
+            Whether anything changed.
+        """
+        self.tell("")
+        document.refused.connect(self.tell)
+        try:
+            return edit()
+        finally:
+            document.refused.disconnect(self.tell)
 
     def tell(self, sentence: str) -> None:
         """Say what must be put right; an empty sentence takes it back."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import msgspec
 from PySide6.QtWidgets import QPushButton, QWidget
 
@@ -62,11 +64,7 @@ class WedgeStep(StepPanel):
         self._take(msgspec.structs.replace(self._document.project.board.wedge, **measures))
 
     def _take(self, wedge: Wedge) -> None:
-        self.tell("")
-        self._document.refused.connect(self.tell)
-        made = self._document.change_wedge(wedge)
-        self._document.refused.disconnect(self.tell)
-        if not made:
+        if not self.try_edit(self._document, partial(self._document.change_wedge, wedge)):
             self.refresh()
 
     def _on_count(self, n: int) -> None:
