@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 import re
-from typing import Final, Literal, NewType
+from typing import Literal, NewType
 
 import msgspec
 
+from quiltboard.fabrics.reading import STEPS, Reading, Step, Way
 from quiltboard.photos.corners import WHOLE_PHOTO, Corners
+from quiltboard.photos.lighting import AS_TAKEN, Lighting
+from quiltboard.photos.ruler import Ruler
 from quiltboard.units import Length
 
 __all__ = [
     "STEPS",
     "WHOLE_PHOTO",
     "Amount",
+    "ByHand",
+    "Care",
     "Cloth",
     "Corners",
     "CutWedges",
     "Fabric",
     "FabricId",
     "Photo",
+    "Pool",
     "Reading",
     "Step",
     "Swatch",
@@ -29,8 +35,8 @@ __all__ = [
 FabricId = NewType("FabricId", str)
 """Names a fabric for as long as its board lives; it never begins with ``#``."""
 
-Step = Literal["light", "medium", "dark", "mixed"]
-STEPS: Final[tuple[Step, ...]] = ("light", "medium", "dark", "mixed")
+Washing = Literal["unwashed", "washed", "precut"]
+PrintSize = Literal["small", "medium", "large"]
 
 _COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
 
@@ -70,30 +76,6 @@ class Swatch(msgspec.Struct, frozen=True):
     width: Length | None = None
 
 
-class Reading(msgspec.Struct, frozen=True):
-    """What a swatch measures.
-
-    Attributes
-    ----------
-    lab
-        CIE L*a*b* (D65, 2°) of the mean linear-light colour.
-    low, high
-        L* below which a quarter, and three quarters, of the cloth lies.
-    warnings
-        Sentences about the photo: what was decided, and what to mind.
-    """
-
-    lab: tuple[float, float, float]
-    low: float
-    high: float
-    warnings: tuple[str, ...] = ()
-
-    @property
-    def value(self) -> float:
-        """How light the cloth reads from across the room: L*, 0 to 100."""
-        return self.lab[0]
-
-
 class CutWedges(msgspec.Struct, frozen=True, tag="wedges"):
     """So many wedges, cut or promised.
 
@@ -124,6 +106,65 @@ class Cloth(msgspec.Struct, frozen=True, tag="cloth"):
 Amount = CutWedges | Cloth
 
 
+class Pool(msgspec.Struct, frozen=True):
+    """Many small cloths that are used as one.
+
+    Attributes
+    ----------
+    cloths
+        How many different cloths there are.
+    more
+        Swatches of further ones, beside the fabric's own.
+    """
+
+    cloths: int
+    more: tuple[Swatch, ...] = ()
+
+
+class Care(msgspec.Struct, frozen=True):
+    """The state the cloth is in.
+
+    Attributes
+    ----------
+    washing
+        Precuts are sold unwashed and are not washed; None is not told.
+    starched
+        Whether it is starched.
+    dye_tested
+        Whether its dye was tested and held.
+    """
+
+    washing: Washing | None = None
+    starched: bool = False
+    dye_tested: bool = False
+
+
+class ByHand(msgspec.Struct, frozen=True):
+    """What the maker has set herself because the photo tells it wrongly or not at all.
+
+    Each is None while the measured one is taken, and stays through every new measuring.
+
+    Attributes
+    ----------
+    value
+        L*, 0 to 100.
+    way
+        Whether the print has a right way up.
+    size
+        How large the print is against the wedge.
+    solid
+        Whether it reads as a plain cloth.
+    repeat
+        The repeat across and along the cloth.
+    """
+
+    value: float | None = None
+    way: Way | None = None
+    size: PrintSize | None = None
+    solid: bool | None = None
+    repeat: tuple[Length, Length] | None = None
+
+
 class Fabric(msgspec.Struct, frozen=True):
     """One cloth the maker owns or may buy.
 
@@ -141,10 +182,20 @@ class Fabric(msgspec.Struct, frozen=True):
         None for a plain colour.
     corners
         Where in its photo the swatch was taken.
+    lighting
+        How the light of its photo was set right.
+    ruler
+        A known length in its photo, from which the swatch's width follows.
     amounts
         What there is; empty means as much as is needed.
     step
         A value step set by hand, or None to take the measured one.
+    by_hand
+        What else was set by hand.
+    care
+        The state the cloth is in.
+    pool
+        For many small cloths that are used as one; else None.
     """
 
     id: FabricId
@@ -154,9 +205,26 @@ class Fabric(msgspec.Struct, frozen=True):
     swatch: Swatch | None = None
     photo: Photo | None = None
     corners: Corners = WHOLE_PHOTO
+    lighting: Lighting = AS_TAKEN
+    ruler: Ruler | None = None
     amounts: tuple[Amount, ...] = ()
     note: str = ""
     step: Step | None = None
+    by_hand: ByHand = ByHand()
+    care: Care = Care()
+    pool: Pool | None = None
+
+    @property
+    def value(self) -> float:
+        """How light the cloth reads from across the room: L*, as set by hand or measured."""
+        measured = self.reading.value
+        return measured if self.by_hand.value is None else self.by_hand.value
+
+    @property
+    def calibrated(self) -> bool:
+        """Whether its value compares with others: by a card, by hand, or a plain colour."""
+        told = self.by_hand.value is not None
+        return self.photo is None or told or self.lighting.calibrated
 
 
 def is_colour(text: str) -> bool:

@@ -10,6 +10,7 @@ import numpy.typing as npt
 from skimage import color
 
 from quiltboard.fabrics.fabric import Reading, is_colour
+from quiltboard.fabrics.reading import Lab
 from quiltboard.photos.light import (
     LIGHT_OF,
     Mask,
@@ -19,8 +20,6 @@ from quiltboard.photos.light import (
     to_linear,
 )
 from quiltboard.photos.lightness import XYZ_OF_LIGHT, lab_of_light, value_of_luminance
-
-Lab = tuple[float, float, float]
 
 BURNT_OUT: Final = (
     "Parts of the photo are pure white: if the cloth is not, take it again in softer light."
