@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Literal, NewType
 
 import msgspec
@@ -33,7 +34,7 @@ __all__ = [
 ]
 
 FabricId = NewType("FabricId", str)
-"""Names a fabric for as long as its board lives; it never begins with ``#``."""
+"""Names a fabric for as long as its board lives; it never begins with ``#`` and has no dot."""
 
 Washing = Literal["unwashed", "washed", "precut"]
 PrintSize = Literal["small", "medium", "large"]
@@ -219,6 +220,13 @@ class Fabric(msgspec.Struct, frozen=True):
         """How light the cloth reads from across the room: L*, as set by hand or measured."""
         measured = self.reading.value
         return measured if self.by_hand.value is None else self.by_hand.value
+
+    @property
+    def swatches(self) -> Mapping[str, Swatch]:
+        """Its swatches by their keys: its own by its id, a pool's further ones by ``id.2`` on."""
+        further = enumerate(self.pool.more if self.pool else (), start=2)
+        own = {} if self.swatch is None else {str(self.id): self.swatch}
+        return own | {f"{self.id}.{number}": swatch for number, swatch in further}
 
     @property
     def calibrated(self) -> bool:

@@ -22,12 +22,12 @@ MIMETYPE: Final = b"application/vnd.quiltboard+zip"
 LARGEST_FILE: Final = 1_000_000_000
 ROOM_FOR_TEXT: Final = 16_000_000
 LARGEST_DIRECTORY: Final = 500_000
-MOST_ENTRIES: Final = 1100
-"""Two pictures to each of 500 fabrics, the text, the type, and a few previews."""
+MOST_ENTRIES: Final = 5000
+"""Two pictures to each of 500 fabrics, further ones of pools, the text, a few previews."""
 
 _NAMES: Final = re.compile(
     r"mimetype|board\.json|previews/[a-z]{1,20}\.png"
-    r"|swatches/[A-Za-z0-9][A-Za-z0-9_-]{0,63}\.png"
+    r"|swatches/[A-Za-z0-9][A-Za-z0-9_-]{0,63}(\.[1-9][0-9]{0,3})?\.png"
     r"|photos/[A-Za-z0-9][A-Za-z0-9_-]{0,63}\.jpg"
 )
 _START: Final = b"PK\x03\x04"

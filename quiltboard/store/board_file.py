@@ -26,7 +26,9 @@ from quiltboard.store.board_json import (
     project_from,
 )
 from quiltboard.store.board_shape import BoardFile
-from quiltboard.store.pictures import DamagedPictureError, damaged_pictures, png_size
+from quiltboard.store.fabric_json import photo_owners
+from quiltboard.store.fabric_shape import FabricEntry
+from quiltboard.store.pictures import DamagedPictureError, png_size, without_damaged
 from quiltboard.store.safe_write import StoreError, write_safely
 
 SUFFIX: Final = ".quiltboard"
@@ -76,10 +78,11 @@ def save_board(
     try:
         entries["board.json"] = encode_board(project)
         entries |= {f"previews/{key}": png for key, png in (previews or {}).items()}
+        owners = photo_owners(project.fabrics)
         for fabric in project.fabrics:
-            if fabric.swatch:
-                entries[_swatch_name(fabric.id)] = fabric.swatch.png
-            if fabric.photo:
+            for key, swatch in fabric.swatches.items():
+                entries[_swatch_name(key)] = swatch.png
+            if fabric.photo and owners[fabric.id] == fabric.id:
                 entries[_photo_name(fabric.id)] = fabric.photo.jpeg
         data = pack(entries)
     except (UnsoundBoardError, ArchiveError) as error:
@@ -141,8 +144,8 @@ def _photo_name(fabric: str) -> str:
 
 
 def _with_pictures(archive: Archive, board: BoardFile) -> Opened:
-    swatches = {f.id: _swatch_name(f.id) for f in board.fabrics if f.swatch}
-    photos = {f.id: _photo_name(f.id) for f in board.fabrics if f.photo}
+    swatches = {key: _swatch_name(key) for f in board.fabrics for key in _swatch_keys(f)}
+    photos = {f.photo.of: _photo_name(f.photo.of) for f in board.fabrics if f.photo}
     wanted = {*swatches.values(), *photos.values()}
     kept = {name for name in archive.names if name.startswith(("swatches/", "photos/"))}
     if not kept <= wanted:
@@ -151,35 +154,37 @@ def _with_pictures(archive: Archive, board: BoardFile) -> Opened:
     fabrics: list[Fabric] = []
     notes: list[str] = []
     for entry, fabric in zip(board.fabrics, project.fabrics, strict=True):
-        bad = damaged_pictures(fabric)
-        lost_swatch = entry.swatch is not None and (not fabric.swatch or "swatch" in bad)
-        lost_photo = entry.photo is not None and (not fabric.photo or "photo" in bad)
-        if lost_swatch:
+        sound = without_damaged(fabric)
+        if entry.swatch and not sound.swatch:
             notes.append(
                 f"The picture of {fabric.name} is damaged in this file: it is shown in its "
                 "plain colour until it is taken in again."
             )
-        if lost_photo:
+        if entry.pool and sound.pool and len(sound.pool.more) < len(entry.pool.more):
+            notes.append(
+                f"Some pictures of {fabric.name} are damaged in this file: the others stay."
+            )
+        if entry.photo and not sound.photo:
             notes.append(
                 f"The photo of {fabric.name} is damaged in this file: its corners cannot be "
                 "dragged until it is taken in again."
             )
-        fabrics.append(
-            msgspec.structs.replace(
-                fabric,
-                swatch=None if lost_swatch else fabric.swatch,
-                photo=None if lost_photo else fabric.photo,
-            )
-        )
+        fabrics.append(sound)
     return Opened(msgspec.structs.replace(project, fabrics=tuple(fabrics)), tuple(notes))
 
 
+def _swatch_keys(entry: FabricEntry) -> list[str]:
+    further = len(entry.pool.more) if entry.pool else 0
+    own = [entry.id] if entry.swatch else []
+    return own + [f"{entry.id}.{number}" for number in range(2, 2 + further)]
+
+
 def _read_all(archive: Archive, names: Mapping[str, str]) -> dict[str, bytes]:
-    """Read pictures by fabric id, passing by those that are damaged."""
+    """Read pictures by their keys, passing by those that are damaged."""
     read: dict[str, bytes] = {}
-    for fabric, name in names.items():
+    for key, name in names.items():
         try:
-            read[fabric] = archive.read(name, LARGEST_PICTURE)
+            read[key] = archive.read(name, LARGEST_PICTURE)
         except DamagedEntryError:
             continue
     return read

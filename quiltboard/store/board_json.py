@@ -7,18 +7,7 @@ from typing import Any, Final
 
 import msgspec
 
-from quiltboard.fabrics.fabric import (
-    Amount,
-    Cloth,
-    Corners,
-    CutWedges,
-    Fabric,
-    FabricId,
-    Photo,
-    Reading,
-    Swatch,
-    is_colour,
-)
+from quiltboard.fabrics.fabric import Fabric, FabricId, is_colour
 from quiltboard.photos.opening import plain_name
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import MOST_PLATES, Block, Board, Weights
@@ -28,14 +17,12 @@ from quiltboard.store.board_shape import (
     BalanceEntry,
     BlockEntry,
     BoardFile,
-    ClothEntry,
-    FabricEntry,
-    PhotoEntry,
-    SwatchEntry,
     TopEntry,
     WedgeEntry,
-    WedgesEntry,
 )
+from quiltboard.store.board_versions import brought_up
+from quiltboard.store.fabric_json import fabric_entry, fabric_from, photo_owners
+from quiltboard.store.fabric_shape import FabricEntry
 from quiltboard.units import Length
 
 LARGEST_JSON: Final = 16_000_000
@@ -62,6 +49,8 @@ def encode_board(project: Project) -> bytes:
         packed = msgspec.json.encode(_to_file(project))
     except UnicodeEncodeError as error:
         raise UnsoundBoardError("has a name or note with a sign that cannot be kept") from error
+    except msgspec.ValidationError as error:
+        raise UnsoundBoardError(f"has an unsound fabric: {_told(error)}") from error
     decode_board(packed)
     return ("\n".join(_lines(msgspec.json.decode(packed), "", "")) + "\n").encode()
 
@@ -75,8 +64,7 @@ def decode_board(data: bytes) -> BoardFile:
         If it is of another version, or anything in it is out of bounds or does not fit.
     """
     try:
-        _check_version(msgspec.json.decode(data, type=_Versioned).version)
-        board = msgspec.json.decode(data, type=BoardFile)
+        board = _of_this_version(data)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
         raise UnsoundBoardError(
             f"is damaged, or was changed by hand: {_told(error)}"
@@ -94,7 +82,7 @@ def check_fabric(fabric: Fabric) -> None:
         Naming what is out of bounds.
     """
     try:
-        packed = msgspec.json.encode(_fabric_entry(fabric))
+        packed = msgspec.json.encode(fabric_entry(fabric))
         msgspec.json.decode(packed, type=FabricEntry)
     except (msgspec.MsgspecError, UnicodeEncodeError) as error:
         raise UnsoundBoardError(f"has an unsound fabric: {_told(error)}") from error
@@ -110,7 +98,8 @@ def project_from(
     board
         As read by `decode_board`.
     swatches, photos
-        Encoded pictures by fabric id; a fabric whose picture is not among them goes without.
+        Encoded pictures by their names in the file; a fabric whose picture is not among them
+        goes without.
     """
     top, balance = board.top, board.balance
     return Project(
@@ -135,21 +124,22 @@ def project_from(
             watch=balance.watch,
             unit=board.unit,
         ),
-        fabrics=tuple(
-            _fabric(entry, swatches.get(entry.id), photos.get(entry.id))
-            for entry in board.fabrics
-        ),
+        fabrics=tuple(fabric_from(entry, swatches, photos) for entry in board.fabrics),
     )
 
 
-def _check_version(version: int) -> None:
+def _of_this_version(data: bytes) -> BoardFile:
+    version = msgspec.json.decode(data, type=_Versioned).version
     if version > VERSION:
         raise UnsoundBoardError(
             f"was written by a newer Quiltboard (version {version}) and is left untouched: "
             "update to open it"
         )
-    if version < VERSION:
+    if version < 1:
         raise UnsoundBoardError(f"says it is of version {version}, which there never was")
+    if version == VERSION:
+        return msgspec.json.decode(data, type=BoardFile)
+    return msgspec.convert(brought_up(msgspec.json.decode(data), version), BoardFile)
 
 
 def _told(error: Exception) -> str:
@@ -178,6 +168,9 @@ def _check_board(board: BoardFile) -> None:
     for cover in (top.ground, top.sashing, top.cornerstone, top.frame, top.centre):
         if not is_colour(cover) and cover not in ids:
             raise UnsoundBoardError("has a part cut from a fabric that is not on its shelf")
+    own = {f.id for f in board.fabrics if f.photo and f.photo.of == f.id}
+    if any(fabric.photo and fabric.photo.of not in own for fabric in board.fabrics):
+        raise UnsoundBoardError("has a photo of a fabric that is not on its shelf")
     for number, block in enumerate(board.blocks, start=1):
         _check_block(block, n, ids, f"plate {number}")
 
@@ -196,6 +189,7 @@ def _check_block(block: BlockEntry, n: int, ids: set[str], where: str) -> None:
 def _to_file(project: Project) -> BoardFile:
     board = project.board
     wedge, weights = board.wedge, board.weights
+    owners = photo_owners(project.fabrics)
     return BoardFile(
         version=VERSION,
         title=project.title,
@@ -214,82 +208,21 @@ def _to_file(project: Project) -> BoardFile:
             centre=board.centre,
         ),
         balance=BalanceEntry(
-            float(weights.touch), float(weights.clump), float(weights.close), board.watch
+            touch=float(weights.touch),
+            clump=float(weights.clump),
+            close=float(weights.close),
+            watch=board.watch,
+            steps=3,
         ),
         blocks=tuple(BlockEntry(block.cells, block.pins) for block in board.blocks),
-        fabrics=tuple(_fabric_entry(fabric) for fabric in project.fabrics),
+        fabrics=tuple(
+            fabric_entry(fabric, owners.get(fabric.id)) for fabric in project.fabrics
+        ),
     )
-
-
-def _fabric_entry(fabric: Fabric) -> FabricEntry:
-    reading, swatch, photo = fabric.reading, fabric.swatch, fabric.photo
-    lightness, a, b = reading.lab
-    return FabricEntry(
-        id=fabric.id,
-        name=fabric.name,
-        colour=fabric.colour,
-        lab=(float(lightness), float(a), float(b)),
-        low=float(reading.low),
-        high=float(reading.high),
-        step=fabric.step,
-        amounts=tuple(_amount_entry(amount) for amount in fabric.amounts),
-        note=fabric.note,
-        warnings=reading.warnings,
-        swatch=SwatchEntry(swatch.width_px, swatch.height_px, swatch.width) if swatch else None,
-        photo=PhotoEntry(photo.width_px, photo.height_px) if photo else None,
-        corners=_floats(fabric.corners),
-    )
-
-
-def _floats(corners: Corners) -> Corners:
-    """Write every corner as a decimal, so that a board is written alike each time."""
-    (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners
-    return (
-        (float(ax), float(ay)),
-        (float(bx), float(by)),
-        (float(cx), float(cy)),
-        (float(dx), float(dy)),
-    )
-
-
-def _amount_entry(amount: Amount) -> WedgesEntry | ClothEntry:
-    if isinstance(amount, CutWedges):
-        return WedgesEntry(amount.count)
-    return ClothEntry(amount.length, amount.width)
 
 
 def _wedge(entry: WedgeEntry) -> Wedge:
     return Wedge(entry.n, Length(entry.length), Length(entry.narrow), Length(entry.seam))
-
-
-def _fabric(entry: FabricEntry, png: bytes | None, jpeg: bytes | None) -> Fabric:
-    swatch, photo = entry.swatch, entry.photo
-    return Fabric(
-        id=FabricId(entry.id),
-        name=entry.name,
-        reading=Reading(entry.lab, entry.low, entry.high, entry.warnings),
-        colour=entry.colour,
-        swatch=Swatch(png, swatch.width_px, swatch.height_px, _length(swatch.width))
-        if swatch and png is not None
-        else None,
-        photo=Photo(jpeg, photo.width_px, photo.height_px)
-        if photo and jpeg is not None
-        else None,
-        corners=entry.corners,
-        amounts=tuple(_amount(amount) for amount in entry.amounts),
-        note=entry.note,
-        step=entry.step,
-    )
-
-
-def _amount(entry: WedgesEntry | ClothEntry) -> Amount:
-    if isinstance(entry, WedgesEntry):
-        return CutWedges(entry.count)
-    return Cloth(Length(entry.length), _length(entry.width))
-
-
-def _length(parts: int | None) -> Length | None:
-    return None if parts is None else Length(parts)
 
 
 def _lines(value: Any, before: str, after: str, indent: str = "") -> Iterator[str]:  # noqa: ANN401

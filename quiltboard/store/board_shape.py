@@ -11,21 +11,15 @@ from typing import Annotated, Any, Final, Literal
 import msgspec
 from msgspec import Meta
 
-from quiltboard.fabrics.fabric import Step
-from quiltboard.fabrics.naming import LONGEST_NAME
+from quiltboard.fabrics.steps import FEWEST_STEPS, MOST_STEPS
 from quiltboard.project.edits import LONGEST_TITLE, MOST_FABRICS
 from quiltboard.quilt.board import MOST_ACROSS, MOST_PLATES, Watched
 from quiltboard.shapes.wedge import FEWEST_WEDGES, MOST_WEDGES
-from quiltboard.store.pictures import LARGEST_SIDE_PX
+from quiltboard.store.fabric_shape import UNIT_TOLD, Entry, FabricEntry
 from quiltboard.units import PER_INCH, Unit
 
-VERSION: Final = 1
+VERSION: Final = 2
 
-_UNIT = "A length in whole units of 1/320 mm; an inch is 8128 of them."
-_END = r"(?![\s\S])"
-
-Id = Annotated[str, Meta(pattern=rf"^[A-Za-z0-9][A-Za-z0-9_-]{{0,63}}{_END}")]
-Colour = Annotated[str, Meta(pattern=rf"^#[0-9a-fA-F]{{6}}{_END}")]
 CoverText = Annotated[
     str, Meta(max_length=64, description="A fabric's id, or a plain colour as #rrggbb.")
 ]
@@ -33,23 +27,12 @@ Title = Annotated[
     str,
     Meta(min_length=1, max_length=LONGEST_TITLE, pattern=r"^(?![\s\S]*[\x00-\x1f\x7f])"),
 ]
-Name = Annotated[
-    str,
-    Meta(min_length=1, max_length=LONGEST_NAME, pattern=r"^(?![\s\S]*[\x00-\x1f\x7f])"),
-]
-Prose = Annotated[str, Meta(max_length=4000, pattern=r"^(?![\s\S]*[\x00-\x08\x0b-\x1f\x7f])")]
-Pixels = Annotated[int, Meta(ge=1, le=LARGEST_SIDE_PX)]
-ClothLength = Annotated[int, Meta(ge=1, le=36_000 * PER_INCH, description=_UNIT)]
-WedgeLength = Annotated[int, Meta(ge=1, le=40 * PER_INCH, description=_UNIT)]
-BlockLength = Annotated[int, Meta(ge=1, le=100 * PER_INCH, description=_UNIT)]
+WedgeLength = Annotated[int, Meta(ge=1, le=40 * PER_INCH, description=UNIT_TOLD)]
+BlockLength = Annotated[int, Meta(ge=1, le=100 * PER_INCH, description=UNIT_TOLD)]
 Width = Annotated[
-    int, Meta(ge=0, le=24 * PER_INCH, description=f"{_UNIT} 0 says there is none.")
+    int, Meta(ge=0, le=24 * PER_INCH, description=f"{UNIT_TOLD} 0 says there is none.")
 ]
 Cost = Annotated[float, Meta(ge=0, le=1_000_000)]
-Lightness = Annotated[float, Meta(ge=-1, le=101)]
-Chroma = Annotated[float, Meta(ge=-200, le=200)]
-Share = Annotated[float, Meta(ge=0, le=1)]
-Corner = tuple[Share, Share]
 Cells = Annotated[
     tuple[str | None, ...],
     Meta(
@@ -64,11 +47,7 @@ Pins = Annotated[
 ]
 
 
-class _Entry(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    pass
-
-
-class WedgeEntry(_Entry, frozen=True):
+class WedgeEntry(Entry, frozen=True):
     """How the wedge is cut: how many to a ring, length, narrow end, seam allowance."""
 
     n: Annotated[int, Meta(ge=FEWEST_WEDGES, le=MOST_WEDGES)]
@@ -77,7 +56,7 @@ class WedgeEntry(_Entry, frozen=True):
     seam: WedgeLength
 
 
-class TopEntry(_Entry, frozen=True):
+class TopEntry(Entry, frozen=True):
     """The plates across and down, finished widths, and what each part is cut from."""
 
     across: Annotated[int, Meta(ge=1, le=MOST_ACROSS)]
@@ -92,72 +71,27 @@ class TopEntry(_Entry, frozen=True):
     centre: CoverText
 
 
-class BlockEntry(_Entry, frozen=True):
+class BlockEntry(Entry, frozen=True):
     """One plate."""
 
     cells: Cells
     pins: Pins
 
 
-class BalanceEntry(_Entry, frozen=True):
-    """What each flag costs, and the value steps watched for clumps (null: the usual ones)."""
+class BalanceEntry(Entry, frozen=True):
+    """What each flag costs, the value steps watched for clumps (null: the usual), how many."""
 
     touch: Cost
     clump: Cost
     close: Cost
     watch: Annotated[tuple[Watched, ...], Meta(max_length=3)] | None
+    steps: Annotated[int, Meta(ge=FEWEST_STEPS, le=MOST_STEPS)]
 
 
-class SwatchEntry(_Entry, frozen=True):
-    """The picture ``swatches/ID.png``; width is the stretch of cloth it shows, if known."""
-
-    width_px: Pixels
-    height_px: Pixels
-    width: ClothLength | None
-
-
-class PhotoEntry(_Entry, frozen=True):
-    """The picture ``photos/ID.jpg``."""
-
-    width_px: Pixels
-    height_px: Pixels
-
-
-class WedgesEntry(_Entry, frozen=True, tag_field="kind", tag="wedges"):
-    """So many wedges, cut or promised."""
-
-    count: Annotated[int, Meta(ge=0, le=1_000_000)]
-
-
-class ClothEntry(_Entry, frozen=True, tag_field="kind", tag="cloth"):
-    """One piece of cloth; a width of null is the usual width of fabric."""
-
-    length: ClothLength
-    width: ClothLength | None
-
-
-class FabricEntry(_Entry, frozen=True):
-    """One fabric; lab is CIE L*a*b* (D65), low and high the quartiles of its L*."""
-
-    id: Id
-    name: Name
-    colour: Colour
-    lab: tuple[Lightness, Chroma, Chroma]
-    low: Lightness
-    high: Lightness
-    step: Step | None
-    amounts: Annotated[tuple[WedgesEntry | ClothEntry, ...], Meta(max_length=1000)]
-    note: Prose
-    warnings: Annotated[tuple[Prose, ...], Meta(max_length=40)]
-    swatch: SwatchEntry | None
-    photo: PhotoEntry | None
-    corners: tuple[Corner, Corner, Corner, Corner]
-
-
-class BoardFile(_Entry, frozen=True):
+class BoardFile(Entry, frozen=True):
     """A quilt top as Quiltboard keeps it: one board and the fabrics it is laid from."""
 
-    version: Literal[1]
+    version: Literal[2]
     title: Title
     unit: Unit
     wedge: WedgeEntry

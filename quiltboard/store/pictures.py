@@ -8,9 +8,12 @@ PNG: W3C Portable Network Graphics, third edition, section 5. JPEG: ITU-T T.81, 
 from __future__ import annotations
 
 import zlib
-from typing import Final, Literal
+from collections.abc import Callable
+from typing import Final
 
-from quiltboard.fabrics.fabric import Fabric
+import msgspec
+
+from quiltboard.fabrics.fabric import Fabric, Photo, Pool, Swatch
 
 LARGEST_SIDE_PX: Final = 4096
 
@@ -90,23 +93,30 @@ def jpeg_size(data: bytes) -> tuple[int, int]:
     raise DamagedPictureError("no size")
 
 
-def damaged_pictures(fabric: Fabric) -> tuple[Literal["swatch", "photo"], ...]:
-    """Name the pictures of a fabric that are not whole or not of the size it says."""
-    bad: list[Literal["swatch", "photo"]] = []
-    if fabric.swatch:
-        swatch = fabric.swatch
-        if not _is_sound(swatch.png, (swatch.width_px, swatch.height_px), "swatch"):
-            bad.append("swatch")
-    if fabric.photo:
-        photo = fabric.photo
-        if not _is_sound(photo.jpeg, (photo.width_px, photo.height_px), "photo"):
-            bad.append("photo")
-    return tuple(bad)
+def without_damaged(fabric: Fabric) -> Fabric:
+    """Give a fabric without those pictures that are not whole or not of the size it says."""
+    swatch, photo, pool = fabric.swatch, fabric.photo, fabric.pool
+    return msgspec.structs.replace(
+        fabric,
+        swatch=swatch if swatch and _is_sound_swatch(swatch) else None,
+        photo=photo if photo and _is_sound_photo(photo) else None,
+        pool=Pool(pool.cloths, tuple(filter(_is_sound_swatch, pool.more))) if pool else None,
+    )
 
 
-def _is_sound(data: bytes, said: tuple[int, int], part: Literal["swatch", "photo"]) -> bool:
+def _is_sound_swatch(swatch: Swatch) -> bool:
+    return _is_sound(png_size, swatch.png, (swatch.width_px, swatch.height_px))
+
+
+def _is_sound_photo(photo: Photo) -> bool:
+    return _is_sound(jpeg_size, photo.jpeg, (photo.width_px, photo.height_px))
+
+
+def _is_sound(
+    size_of: Callable[[bytes], tuple[int, int]], data: bytes, said: tuple[int, int]
+) -> bool:
     try:
-        size = png_size(data) if part == "swatch" else jpeg_size(data)
+        size = size_of(data)
     except DamagedPictureError:
         return False
     return size == said and all(1 <= side <= LARGEST_SIDE_PX for side in size)

@@ -14,7 +14,7 @@ from quiltboard.project.project import Project
 from quiltboard.store.board_json import UnsoundBoardError, check_fabric, encode_board
 from quiltboard.store.journal import SUFFIX, remove_journal
 from quiltboard.store.lock import is_alive, take_lock
-from quiltboard.store.pictures import damaged_pictures
+from quiltboard.store.pictures import without_damaged
 from quiltboard.store.records import MAGIC, DamagedJournalError, Trail, read_trail
 from quiltboard.store.safe_write import StoreError, set_aside
 
@@ -180,7 +180,7 @@ def _check_new_fabrics(project: Project, before: Project | None) -> None:
     for fabric in project.fabrics:
         if id(fabric) not in known:
             check_fabric(fabric)
-            if damaged_pictures(fabric):
+            if without_damaged(fabric) != fabric:
                 raise UnsoundBoardError(f"has a damaged picture of {fabric.name}")
 
 

@@ -31,7 +31,7 @@ from tests.helpers.boards import (
     unpacked,
 )
 
-SCHEMA = shipped("resources", "schemas", "board-1.json")
+SCHEMA = shipped("resources", "schemas", "board-2.json")
 
 
 def test_what_was_saved_is_opened_again(board: Path) -> None:

@@ -285,7 +285,7 @@ def test_a_directory_of_a_million_entries_is_not_read(board: Path) -> None:
 
 def test_a_directory_that_says_too_little_is_counted(board: Path) -> None:
     many = {f"previews/{chr(97 + k // 676)}{chr(97 + k // 26 % 26)}{chr(97 + k % 26)}.png": b""
-            for k in range(1200)}  # fmt: skip
+            for k in range(5200)}  # fmt: skip
     repacked(board, {**unpacked(board), **many})
     data = bytearray(board.read_bytes())
     data[-22 + 8 : -22 + 12] = struct.pack("<HH", 5, 5)
