@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import importlib
 import warnings
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -25,7 +25,8 @@ from PIL import (
     WebPImagePlugin,
 )
 
-from quiltboard.photos.light import halved
+from quiltboard.photos.light import halved, mean_light
+from quiltboard.photos.lightness import lab_of_light
 from quiltboard.photos.opening import (
     Kind,
     PhotoError,
@@ -38,7 +39,15 @@ from quiltboard.photos.srgb import as_srgb
 if TYPE_CHECKING:
     from quiltboard.photos.light import Mask, Pixels
 
-__all__ = ["PHOTO_SUFFIXES", "PhotoError", "Picture", "read_bytes", "read_photo"]
+__all__ = [
+    "PHOTO_SUFFIXES",
+    "Negative",
+    "PhotoError",
+    "Picture",
+    "read_bytes",
+    "read_negative",
+    "read_photo",
+]
 
 PHOTO_SUFFIXES: Final = frozenset(
     {
@@ -63,6 +72,10 @@ LARGEST_MEGAPIXELS: Final[dict[Kind, int]] = {
 }  # fmt: skip
 WHOLE_MEGAPIXELS: Final = 50
 """A JPEG up to this size is measured as it is; a larger one is halved first, in light."""
+HALVED_MEGAPIXELS: Final = 6
+HALVED_CHANGE: Final = 0.1
+"""Photos above this size are measured at half of it, where L*, a* and b* of the whole stay
+within this."""
 DECODED_MEGAPIXELS: Final = 150
 """A JPEG up to this size is decoded whole. Reducing it while decoding averages encoded numbers,
 not light, which darkens the value of a fine check by up to one L*: beyond this it saves a
@@ -108,8 +121,40 @@ class Picture:
     mask: Mask | None = None
 
 
+@dataclass(frozen=True, eq=False)
+class Negative:
+    """A photo as the camera wrote it: upright, but in its own colours.
+
+    Turning colours into sRGB takes longer than reading a photo does; a negative lets it be done
+    on the small pictures that are made of it.
+
+    Attributes
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), uint8, rows first, encoded as sRGB is or nearly so.
+    profile
+        The colour profile they are in; None is sRGB.
+    name, notes, mask
+        As in `Picture`.
+    """
+
+    pixels: Pixels
+    profile: bytes | None
+    name: str
+    notes: tuple[str, ...] = ()
+    mask: Mask | None = None
+
+    def in_srgb(self, part: Pixels) -> Pixels:
+        """Give a picture made of this one in sRGB."""
+        if self.profile is None:
+            return part
+        image = Image.fromarray(np.ascontiguousarray(part))
+        image.info["icc_profile"] = self.profile
+        return as_srgb(image)[0]
+
+
 def read_photo(source: Path | bytes, name: str = "") -> Picture:
-    """Read a photo for measuring.
+    """Read a photo whole.
 
     Parameters
     ----------
@@ -128,6 +173,40 @@ def read_photo(source: Path | bytes, name: str = "") -> Picture:
     PhotoError
         If it cannot be read; the message says why and how to mend it.
     """
+    negative = _read(source, name)
+    return Picture(
+        negative.in_srgb(negative.pixels), negative.name, negative.notes, negative.mask
+    )
+
+
+def read_negative(source: Path | bytes, name: str = "") -> Negative:
+    """Read a photo for measuring: a large one at half its size, if that changes no value.
+
+    Halving mixes encoded numbers, which darkens what is finer than a pixel of the half. The
+    tallies of both tell by how much: a photo that would be darkened is measured whole.
+
+    Parameters
+    ----------
+    source, name
+        As for `read_photo`.
+
+    Raises
+    ------
+    PhotoError
+        If it cannot be read; the message says why and how to mend it.
+    """
+    negative = _read(source, name)
+    height, width, _ = negative.pixels.shape
+    if negative.mask is not None or height * width <= HALVED_MEGAPIXELS * 1_000_000:
+        return negative
+    half = np.asarray(Image.fromarray(negative.pixels).reduce(2))
+    darker = lab_of_light(mean_light(negative.pixels)) - lab_of_light(mean_light(half))
+    if np.abs(darker).max() > HALVED_CHANGE:
+        return negative
+    return replace(negative, pixels=half)
+
+
+def _read(source: Path | bytes, name: str) -> Negative:
     if isinstance(source, Path):
         called = plain_name(name or source.name)
         data = read_bytes(source, LARGEST_FILE_MB)
@@ -149,7 +228,12 @@ def read_photo(source: Path | bytes, name: str = "") -> Picture:
         if image.width * image.height > WHOLE_MEGAPIXELS * 1_000_000 and kind == "JPEG":
             image = _halved(image, notes)
         image = _upright(image, notes)
-        pixels, mask, decided = as_srgb(image)
+        profile = image.info.get("icc_profile") or None
+        later = image.mode == "RGB" and not image.has_transparency_data
+        # One pixel tells whether the profile can be followed.
+        pixels, mask, decided = as_srgb(image.crop((0, 0, 1, 1)) if later else image)
+        if later:
+            pixels = np.asarray(image)
     notes.extend(decided)
     if mask is not None:
         if not mask.any():
@@ -157,7 +241,8 @@ def read_photo(source: Path | bytes, name: str = "") -> Picture:
                 f"{called}: it is see-through all over; save it with the cloth in it"
             )
         notes.append(SEE_THROUGH)
-    return Picture(pixels, called, tuple(notes), mask)
+    followed = profile if later and not decided else None
+    return Negative(pixels, followed, called, tuple(notes), mask)
 
 
 def _loaded(data: bytes, kind: Kind, name: str, notes: list[str]) -> Image.Image:

@@ -8,20 +8,12 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 import numpy.typing as npt
 from PIL import Image, ImageDraw
-from skimage import transform
 
 from quiltboard.photos.corners import WHOLE_PHOTO, Corners, is_upright
-from quiltboard.photos.light import (
-    averaged_light,
-    encode_light,
-    fitted_size,
-    smaller,
-)
+from quiltboard.photos.light import averaged_light, encode_light, fitted_size
 from quiltboard.photos.opening import PhotoError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from quiltboard.photos.light import Mask, Pixels
 
 Quad = npt.NDArray[np.float64]
@@ -31,18 +23,19 @@ _LEAST_SIDE_PX: Final = 2.0
 _SLACK: Final = 1e-6
 
 
-def straighten(
-    pixels: Pixels, corners: Corners, longest_px: int = 640, *, name: str = "The photo"
-) -> Pixels:
-    """Lay the cloth between four corners of a photo out as a straight rectangle.
+def straight_light(
+    pixels: Pixels, corners: Corners, longest_px: int, *, name: str = "The photo"
+) -> npt.NDArray[np.float32]:
+    """Straighten the cloth between four corners into a swatch, as linear light.
 
-    Its sides are the means of the opposite sides between the corners. Pixels are mixed as
-    light mixes, so the swatch is as light as the cloth in the photo.
+    The sides of the swatch are the means of opposite sides of the cloth in the photo. Cloth
+    that lies square is only cut out and made smaller. Pixels are mixed as light mixes, so the
+    swatch is as light as the cloth in the photo.
 
     Parameters
     ----------
     pixels
-        ndarray of shape (M, N, 3), sRGB uint8, rows first.
+        ndarray of shape (M, N, 3), uint8 encoded as sRGB is, rows first.
     corners
         Where the cloth lies, as fractions of the photo, clockwise from the top left.
     longest_px
@@ -52,7 +45,8 @@ def straighten(
 
     Returns
     -------
-    ndarray of shape (m, n, 3), sRGB uint8
+    ndarray of shape (m, n, 3), float32
+        Linear light, 0 to 1, in the photo's primaries.
 
     Raises
     ------
@@ -61,10 +55,22 @@ def straighten(
     """
     quad = _quad(corners, pixels, name)
     if is_upright(corners):
-        return smaller(_cropped(pixels, quad), longest_px)
-    top, right, bottom, left = _sides(quad)
-    size = fitted_size((top + bottom) / 2, (right + left) / 2, longest_px)
-    return encode_light(_warped(pixels, quad, *size))
+        part = _cropped(pixels, quad)
+        return averaged_light(part, *fitted_size(part.shape[1], part.shape[0], longest_px))
+    return _warped(pixels, quad, *swatch_size(quad, longest_px))
+
+
+def straighten(
+    pixels: Pixels, corners: Corners, longest_px: int, *, name: str = "The photo"
+) -> Pixels:
+    """Straighten the cloth between four corners into a swatch; see `straight_light`.
+
+    Raises
+    ------
+    PhotoError
+        If the corners are crossed, in a line, out of the photo or closer than two pixels.
+    """
+    return encode_light(straight_light(pixels, corners, longest_px, name=name))
 
 
 def cut_out(
@@ -106,6 +112,40 @@ def cut_out(
     if inside is not None and not inside.any():
         raise PhotoError(f"{name}: there is no cloth between these corners; move them apart")
     return part, inside
+
+
+def size_in_photo(pixels: Pixels, corners: Corners) -> tuple[float, float]:
+    """Tell how many pixels of the photo lie across and down the cloth."""
+    height, width, _ = pixels.shape
+    top, right, bottom, left = _sides(np.array(corners) * (width, height))
+    return (top + bottom) / 2, (right + left) / 2
+
+
+def swatch_size(quad: Quad, longest_px: int) -> tuple[int, int]:
+    """Give the size of the swatch that a quadrilateral of photo pixels is straightened to."""
+    top, right, bottom, left = _sides(quad)
+    return fitted_size((top + bottom) / 2, (right + left) / 2, longest_px)
+
+
+def homography(source: Quad, target: Quad) -> npt.NDArray[np.float64]:
+    """Give the one projective map that takes four points to four points.
+
+    Parameters
+    ----------
+    source, target
+        ndarray of shape (4, 2): x and y of each.
+
+    Returns
+    -------
+    ndarray of shape (3, 3)
+        For columns (x, y, 1); its last number is 1.
+    """
+    equations: list[list[float]] = []
+    for (x, y), (u, v) in zip(source.tolist(), target.tolist(), strict=True):
+        equations.append([x, y, 1, 0, 0, 0, -u * x, -u * y])
+        equations.append([0, 0, 0, x, y, 1, -v * x, -v * y])
+    solved = np.linalg.solve(np.array(equations), target.ravel())
+    return np.append(solved, 1.0).reshape(3, 3)
 
 
 def _quad(corners: Corners, pixels: Pixels, name: str) -> Quad:
@@ -156,7 +196,7 @@ def _filled_quad(quad: Quad, shape: tuple[int, ...]) -> Mask:
 
 def _warped(
     pixels: Pixels, quad: Quad, width_px: int, height_px: int
-) -> npt.NDArray[np.floating[Any]]:
+) -> npt.NDArray[np.float32]:
     # First the part round the cloth is averaged down to about twice the swatch, then it is
     # warped at twice the swatch, then every four are mixed: nothing shimmers, nothing darkens.
     part = _cropped(pixels, quad)
@@ -169,29 +209,17 @@ def _warped(
     quad = quad * (new_width / width, new_height / height)
     wide, high = 2 * width_px, 2 * height_px
     rectangle = np.array([(0, 0), (wide, 0), (wide, high), (0, high)], dtype=np.float64)
-    # skimage counts from the middle of the first pixel.
-    inverse = _homography(rectangle - 0.5, quad - 0.5)
-    warp: Callable[..., npt.NDArray[np.floating[Any]]] = transform.warp
-    doubled = warp(
-        light,
-        inverse,
-        output_shape=(high, wide),
-        order=1,
-        mode="edge",
-        clip=False,
-        preserve_range=True,
-    )
-    mixed: npt.NDArray[np.floating[Any]] = doubled.reshape(height_px, 2, width_px, 2, 3).mean(
-        axis=(1, 3)
-    )
-    return mixed
-
-
-def _homography(source: Quad, target: Quad) -> npt.NDArray[np.float64]:
-    # The eight numbers of the one projective map that takes four points to four points.
-    equations: list[list[float]] = []
-    for (x, y), (u, v) in zip(source.tolist(), target.tolist(), strict=True):
-        equations.append([x, y, 1, 0, 0, 0, -u * x, -u * y])
-        equations.append([0, 0, 0, x, y, 1, -v * x, -v * y])
-    solved = np.linalg.solve(np.array(equations), target.ravel())
-    return np.append(solved, 1.0).reshape(3, 3)
+    # Pillow gives nothing beyond the outermost middles of pixels: one more goes all round.
+    framed = np.pad(light, ((1, 1), (1, 1), (0, 0)), mode="edge")
+    back = tuple(homography(rectangle, quad + 1.0).ravel()[:8].tolist())
+    swatch = np.empty((height_px, width_px, 3), dtype=np.float32)
+    for channel in range(3):
+        plane = Image.fromarray(np.ascontiguousarray(framed[..., channel]))
+        doubled = np.asarray(
+            plane.transform(
+                (wide, high), Image.Transform.PERSPECTIVE, back, Image.Resampling.BILINEAR
+            )
+        )
+        rows = doubled[0::2] + doubled[1::2]
+        swatch[..., channel] = (rows[:, 0::2] + rows[:, 1::2]) / 4
+    return swatch

@@ -34,13 +34,13 @@ def four_quarters(height: int = 300, width: int = 400) -> Pixels:
 
 def test_whole_photo_is_only_made_smaller() -> None:
     pixels = cloth()
-    assert (straighten(pixels, WHOLE_PHOTO) == pixels).all()
+    assert (straighten(pixels, WHOLE_PHOTO, 640) == pixels).all()
     assert straighten(pixels, WHOLE_PHOTO, 160).shape == (120, 160, 3)
 
 
 def test_upright_corners_are_cut_not_resampled() -> None:
     pixels = cloth()
-    part = straighten(pixels, upright_corners(0.25, 0.5, 0.75, 1.0))
+    part = straighten(pixels, upright_corners(0.25, 0.5, 0.75, 1.0), 640)
     assert (part == pixels[120:240, 80:240]).all()
 
 
@@ -54,7 +54,7 @@ def test_is_upright() -> None:
 def test_the_sides_are_the_means_of_the_opposite_sides() -> None:
     # Top 200 px, bottom 400 px; both slanted sides √(100² + 240²) = 260 px.
     pixels = plain((90, 120, 60), 240, 400)
-    swatch = straighten(pixels, ((0.25, 0.0), (0.75, 0.0), (1.0, 1.0), (0.0, 1.0)))
+    swatch = straighten(pixels, ((0.25, 0.0), (0.75, 0.0), (1.0, 1.0), (0.0, 1.0)), 640)
     assert swatch.shape == (260, 300, 3)
     assert (swatch == (90, 120, 60)).all()
 
@@ -65,7 +65,7 @@ def test_corners_of_the_cloth_come_to_the_corners_of_the_swatch() -> None:
     ramp = np.stack(
         [across * 255 / (width - 1), down * 255 / (height - 1), 0 * down], axis=-1
     ).astype(np.uint8)
-    swatch = straighten(ramp, ASLANT)
+    swatch = straighten(ramp, ASLANT, 640)
     found = [swatch[0, 0], swatch[0, -1], swatch[-1, -1], swatch[-1, 0]]
     for pixel, (x, y) in zip(found, ASLANT, strict=True):
         assert pixel[:2] / 255 == pytest.approx((x, y), abs=0.012)
@@ -73,7 +73,7 @@ def test_corners_of_the_cloth_come_to_the_corners_of_the_swatch() -> None:
 
 def test_a_turn_by_a_quarter_turns_the_swatch() -> None:
     first, second, third, fourth = WHOLE_PHOTO
-    turned = straighten(four_quarters(), (second, third, fourth, first))
+    turned = straighten(four_quarters(), (second, third, fourth, first), 640)
     assert turned.shape == (400, 300, 3)
     # What was at the top right is now at the top left: turned to the left by a quarter.
     expected = np.rot90(four_quarters())
@@ -91,7 +91,7 @@ def test_straightening_undoes_a_known_projection() -> None:
     inside = (u >= 0) & (u < size) & (v >= 0)
     grey = np.where(inside, np.where(cells, 220, 40), 128).astype(np.uint8)
     photo = np.repeat(grey[..., np.newaxis], 3, axis=2)
-    swatch = straighten(photo, ((0.0, 0.0), (1.0, 0.0), (5 / 6, 1.0), (1 / 6, 1.0)))
+    swatch = straighten(photo, ((0.0, 0.0), (1.0, 0.0), (5 / 6, 1.0), (1 / 6, 1.0)), 640)
     for row in range(8):
         for column in range(8):
             y = round((row + 0.5) * swatch.shape[0] / 8)
@@ -122,7 +122,7 @@ def test_a_fine_check_aslant_stays_as_light(longest_px: int) -> None:
 )
 def test_corners_that_hold_no_cloth(corners: Corners, said: str) -> None:
     for call in (
-        lambda: straighten(cloth(), corners, name="kale.jpg"),
+        lambda: straighten(cloth(), corners, 640, name="kale.jpg"),
         lambda: cut_out(cloth(), None, corners, name="kale.jpg"),
     ):
         with pytest.raises(PhotoError, match=said) as caught:
@@ -132,7 +132,10 @@ def test_corners_that_hold_no_cloth(corners: Corners, said: str) -> None:
 
 def test_a_hair_outside_is_the_edge() -> None:
     pixels = cloth()
-    assert straighten(pixels, upright_corners(-1e-9, 0.0, 1 + 1e-9, 1.0)).shape == pixels.shape
+    assert (
+        straighten(pixels, upright_corners(-1e-9, 0.0, 1 + 1e-9, 1.0), 640).shape
+        == pixels.shape
+    )
 
 
 def test_cut_out_takes_whole_pixels_within_the_corners() -> None:
