@@ -11,6 +11,7 @@ from quiltboard.document.document import Document
 from quiltboard.document.jobs import Job
 from quiltboard.document.wording import counted
 from quiltboard.errands.deal import deal_pieces, task_for
+from quiltboard.project.project import Project
 
 CEILING_S = 20.0
 """The clock is only a ceiling: a deal has a budget of moves."""
@@ -35,7 +36,7 @@ class Dealing(QObject):
         super().__init__(parent)
         self._document = document
         self._job: Job | None = None
-        self._revision = -1
+        self._dealt_from: Project | None = None
         self._sentence = ""
 
     @property
@@ -61,7 +62,7 @@ class Dealing(QObject):
         except ValueError as error:
             self._document.refused.emit(str(error))
             return
-        self._revision = self._document.revision
+        self._dealt_from = self._document.project
         self._sentence = ""
         job = Job(deal_pieces, task, CEILING_S, parent=self)
         self._job = job
@@ -87,7 +88,7 @@ class Dealing(QObject):
             self.progressed.emit(share)
 
     def _on_finished(self, result: DealResult) -> None:
-        if self._document.revision != self._revision:
+        if self._changed_meanwhile():
             self._sentence = self.tr("The board changed meanwhile: the deal was put away.")
             return
         if not self._document.lay_out(result.cells):
@@ -100,6 +101,13 @@ class Dealing(QObject):
             if report.flags
             else self.tr("Dealt: nothing is flagged.")
         )
+
+    def _changed_meanwhile(self) -> bool:
+        """Tell whether the deal is of another board; fabrics that came since are no matter."""
+        before, now = self._dealt_from, self._document.project
+        if before is None or before.board is not now.board:
+            return True
+        return before.fabrics != now.fabrics[: len(before.fabrics)]
 
     def _on_failed(self, sentence: str) -> None:
         self._sentence = sentence

@@ -6,6 +6,7 @@ import logging
 from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
+from typing import Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
@@ -38,27 +39,51 @@ from quiltboard.units import Unit
 
 _log = logging.getLogger(__name__)
 
+NO_LOT: Final = -1
+"""The id of a command that Qt merges with none."""
+
 
 class EditCommand(QUndoCommand):
-    """One edit on the undo stack: the project before it and after it."""
+    """Edits that are one step of undo: the project before them and after them.
 
-    def __init__(self, document: Document, edit: Edit, after: Project, text: str) -> None:
+    Commands of one lot, one after the other, become one; every edit stands in the journal by
+    itself.
+    """
+
+    def __init__(
+        self, document: Document, edit: Edit, after: Project, text: str, lot: int = NO_LOT
+    ) -> None:
         super().__init__(text)
         self._document = document
-        self._edit = edit
+        self.edits = [edit]
         self._before = document.project
-        self._after = after
+        self.after = after
+        self._lot = lot
         self._fresh = True
 
+    def id(self) -> int:
+        """Tell which lot it belongs to; Qt asks."""
+        return self._lot
+
+    def mergeWith(self, other: QUndoCommand) -> bool:
+        """Take in the next edit of the same lot; Qt asks where both have one id."""
+        if not isinstance(other, EditCommand):
+            return False
+        self.edits += other.edits
+        self.after = other.after
+        return True
+
     def redo(self) -> None:
-        """Set the project after the edit."""
-        self._document.note_done(self._edit if self._fresh else None)
+        """Set the project after the edits."""
+        for edit in self.edits:
+            self._document.note_done(edit if self._fresh else None)
         self._fresh = False
-        self._document.set_project(self._after)
+        self._document.set_project(self.after)
 
     def undo(self) -> None:
-        """Set the project before the edit."""
-        self._document.note_undone()
+        """Set the project before the edits."""
+        for _ in self.edits:
+            self._document.note_undone()
         self._document.set_project(self._before)
 
 
@@ -128,7 +153,7 @@ class Document(QObject):
         """Whether something is unsaved."""
         return self._unsaved_elsewhere or not self.undo_stack.isClean()
 
-    def do(self, edit: Edit, text: str) -> bool:
+    def do(self, edit: Edit, text: str, lot: int = NO_LOT) -> bool:
         """Make an edit; the one way in which the project changes.
 
         Parameters
@@ -137,6 +162,8 @@ class Document(QObject):
             What to do.
         text
             What undo calls it.
+        lot
+            Edits of one lot that follow each other are one step of undo.
 
         Returns
         -------
@@ -150,7 +177,7 @@ class Document(QObject):
             return False
         if after == self._project:
             return False
-        self.undo_stack.push(EditCommand(self, edit, after, text))
+        self.undo_stack.push(EditCommand(self, edit, after, text, lot))
         return True
 
     def preview(self, edit: Edit) -> Judgement | None:
@@ -191,9 +218,9 @@ class Document(QObject):
         """Lay the whole board, as a deal does."""
         return self.do(LayOut(cells), self.tr("deal"))
 
-    def add_fabrics(self, fabrics: tuple[Fabric, ...]) -> bool:
-        """Put fabrics on the shelf."""
-        return bool(fabrics) and self.do(AddFabrics(fabrics), self.tr("add fabrics"))
+    def add_fabrics(self, fabrics: tuple[Fabric, ...], lot: int = NO_LOT) -> bool:
+        """Put fabrics on the shelf; those of one lot can be taken off again in one step."""
+        return bool(fabrics) and self.do(AddFabrics(fabrics), self.tr("add fabrics"), lot)
 
     def change_fabric(self, fabric: Fabric) -> bool:
         """Change what is known of a fabric."""

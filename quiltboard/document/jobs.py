@@ -6,6 +6,7 @@ A process can be ended at any time, so a stuck photo or a long deal never holds 
 
 from __future__ import annotations
 
+import atexit
 import logging
 import multiprocessing
 import threading
@@ -14,11 +15,23 @@ from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import suppress
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from multiprocessing.synchronize import Event
+from typing import Final
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
 _log = logging.getLogger(__name__)
+
+_RUNNING: Final[set[BaseProcess]] = set()
+"""They may have hands of their own, which those that Python ends by itself may not."""
+
+
+@atexit.register
+def _end_all() -> None:
+    for process in tuple(_RUNNING):
+        process.kill()
+
 
 _POLL_MS = 25
 _GRACE_S = 3.0
@@ -78,9 +91,7 @@ class Job(QObject):
         self._stop = context.Event()
         self._in, child_end = context.Pipe(duplex=False)
         inbox, self._orders = context.Pipe(duplex=False)
-        self._process = context.Process(
-            target=_run, args=(inbox, child_end, self._stop), daemon=True
-        )
+        self._process = context.Process(target=_run, args=(inbox, child_end, self._stop))
         self._child_ends = (inbox, child_end)
         self._order = (work, args)
         self._asked_at: float | None = None
@@ -92,6 +103,7 @@ class Job(QObject):
     def start(self) -> None:
         """Start the process."""
         self._process.start()
+        _RUNNING.add(self._process)
         for end in self._child_ends:
             end.close()
         # Handed over beside the window: a shelf of photos is more than a pipe takes at once,
@@ -156,6 +168,7 @@ class Job(QObject):
         self._timer.stop()
         if self._process.is_alive():
             self._process.kill()
+        _RUNNING.discard(self._process)
         self._in.close()
         self._orders.close()
         self.ended.emit()
