@@ -29,7 +29,7 @@ def test_a_lot_is_one_step_of_undo(qtbot: QtBot) -> None:
     document.add_fabrics((SAND,), lot=2)
     assert document.undo_stack.count() == 2
     document.undo_stack.setIndex(0)
-    assert document.project.fabrics == ()
+    assert not document.project.fabrics
     document.undo_stack.setIndex(2)
     assert document.project.fabrics == (RED, TEAL, SAND)
     document.close()
