@@ -6,7 +6,9 @@ threes), so what a change costs is read off the two wedges on either side.
 
 The first pass anneals the flags' cost. The second holds it (no move may raise it) and anneals
 what makes equals better: no fabric twice on a plate, none on plates beside each other, and even
-use.
+use. Of a pool, even use is even use of its cloths: 38 pieces of 38 cloths are as even as one
+piece of any other fabric. Its pieces are spread too, being of one kind, but hold each other off
+less than pieces of one cloth do.
 
 References
 ----------
@@ -64,6 +66,8 @@ class Pieces:
         What lies beside what.
     weights
         What each flag costs.
+    cloths
+        For each fabric that is a pool, how many different cloths it has; more than one.
     """
 
     n: int
@@ -74,6 +78,20 @@ class Pieces:
     empty: frozenset[int]
     graph: Graph
     weights: Weights
+    cloths: dict[int, int] = field(default_factory=dict)
+
+    @property
+    def shares(self) -> list[float]:
+        """For each number in ``laid``, what share of it is one cloth: 1, less for a pool."""
+        return [1 / self.cloths.get(number, 1) for number in range(len(self.marks))]
+
+    @property
+    def likeness(self) -> list[float]:
+        """For each number in ``laid``, how alike two of its pieces are: 1, less for a pool.
+
+        By its cloths alone a large pool would be let heap up on one plate; so it is the root.
+        """
+        return [math.sqrt(share) for share in self.shares]
 
 
 @dataclass(slots=True)
@@ -110,6 +128,7 @@ class Table:
         self._laid = list(pieces.laid)
         self._plates = len(pieces.laid) // pieces.n
         self._used = [0] * len(pieces.most)
+        self._shares, self._likeness = pieces.shares, pieces.likeness
         for fabric in self._laid:
             if fabric < len(self._used):
                 self._used[fabric] += 1
@@ -139,7 +158,7 @@ class Table:
         """
         rng = self._rng.random
         laid, delta, free, n = self._laid, self.delta, self._pieces.free, self._pieces.n
-        used, most = self._used, self._pieces.most
+        used, most, share_of = self._used, self._pieces.most, self._shares
         on_plate = _by_plate(free, n)
         count, fabrics = len(free), len(most)
         replaces = 0.1 if self._spare and fabrics > 1 else 0.0
@@ -159,7 +178,7 @@ class Table:
                         continue
                     change = delta(p, g)
                     # Less even use is welcome where it pays, and seldom otherwise.
-                    odds = -change / heat - 0.5 * (used[g] - used[f] + 1)
+                    odds = -change / heat - 0.25 * _more_uneven(used, share_of, f, g)
                     if change < -_NOISE or odds >= 0 or rng() < math.exp(odds):
                         laid[p] = g
                         used[f] -= 1
@@ -199,7 +218,8 @@ class Table:
         """
         rng = self._rng.random
         laid, delta, free, n = self._laid, self.delta, self._pieces.free, self._pieces.n
-        used, most = self._used, self._pieces.most
+        used, most, share_of = self._used, self._pieces.most, self._shares
+        alike = self._likeness
         spread = _Spread(self._pieces, self._plates, laid)
         field_of, apart = spread.field_of, spread.apart
         count, fabrics = len(free), len(most)
@@ -215,7 +235,8 @@ class Table:
                     g = int(rng() * fabrics)
                     if used[g] >= most[g] or f == g:
                         continue
-                    worse = here[g] - here[f] + _TWICE + 2 * _EVEN * (used[g] - used[f] + 1)
+                    worse = here[g] - here[f] + _TWICE * alike[f]
+                    worse += _EVEN * _more_uneven(used, share_of, f, g)
                     if worse > 0 and rng() >= math.exp(-worse / heat):
                         continue
                     if delta(p, g) > _NOISE:
@@ -231,7 +252,8 @@ class Table:
                 if f == g:
                     continue
                 there = field_of[q // n]
-                worse = there[f] - here[f] + here[g] - there[g] + apart(p // n, q // n)
+                worse = there[f] - here[f] + here[g] - there[g]
+                worse += apart(p // n, q // n) * (alike[f] + alike[g])
                 if worse > 0 and rng() >= math.exp(-worse / heat):
                     continue
                 change = delta(p, g)
@@ -257,29 +279,37 @@ def flag_cost(pieces: Pieces, laid: list[int]) -> float:
     """Add up what the flags of a whole board cost."""
     marks, weights = pieces.marks, pieces.weights
     touches = clumps = closes = 0
+    pools = pieces.cloths
     for start in range(0, len(laid), pieces.n):
         ring = laid[start : start + pieces.n]
         for first, second in pieces.graph.pairs:
-            touches += ring[first] == ring[second]
+            touches += ring[first] == ring[second] and ring[first] not in pools
         for first, between, second in pieces.graph.hops:
             f, g, h = ring[first], ring[between], ring[second]
-            closes += f == h != g and start + between not in pieces.empty
+            closes += f == h != g and f not in pools and start + between not in pieces.empty
             clumps += marks[f] == marks[g] == marks[h] != 0
     return weights.touch * touches + weights.clump * clumps + weights.close * closes
 
 
-def spread_cost(pieces: Pieces, laid: list[int]) -> int:
+def spread_cost(pieces: Pieces, laid: list[int]) -> float:
     """Measure how badly a whole board is spread and how unevenly used; 0 would be perfect."""
     plates = len(laid) // pieces.n
-    spread = _Spread(pieces, plates, laid)
+    spread, share_of = _Spread(pieces, plates, laid), pieces.shares
+    alike = pieces.likeness
     pairs = sum(
-        near - _TWICE
+        near - _TWICE * alike[fabric]
         for at, fabric in enumerate(laid)
         if fabric < len(pieces.most)
         for near in [spread.field_of[at // pieces.n][fabric]]
     )
     uses = [laid.count(fabric) for fabric in range(len(pieces.most))]
-    return pairs // 2 + _EVEN * sum(use * use for use in uses)
+    uneven = sum(use * use * share for use, share in zip(uses, share_of, strict=False))
+    return pairs / 2 + _EVEN * uneven
+
+
+def _more_uneven(used: list[int], share_of: list[float], f: int, g: int) -> float:
+    """Tell how far a piece of f making room for one of g raises the sum of use² by cloth."""
+    return (2 * used[g] + 1) * share_of[g] - (2 * used[f] - 1) * share_of[f]
 
 
 class _Spread:
@@ -295,15 +325,17 @@ class _Spread:
             for plate in range(plates)
         ]
         self._pull = [dict(near) for near in self._near]
+        self._likeness = pieces.likeness
         # Pinned empty wedges carry numbers past the fabrics', and are never moved.
-        self.field_of = [[0] * len(pieces.marks) for _ in range(plates)]
+        self.field_of = [[0.0] * len(pieces.marks) for _ in range(plates)]
         for at, fabric in enumerate(laid):
             self.move(fabric, at // pieces.n, 1)
 
     def move(self, fabric: int, plate: int, by: int) -> None:
         """Lay a piece of a fabric on a plate (1) or take one off (−1)."""
+        strength = by * self._likeness[fabric]
         for other, pull in self._near[plate]:
-            self.field_of[other][fabric] += by * pull
+            self.field_of[other][fabric] += strength * pull
 
     def swap(self, fabric: int, plate: int, other: int, on: int) -> None:
         """Let a piece on one plate and a piece of another fabric on another change places."""
@@ -314,8 +346,8 @@ class _Spread:
             self.move(other, plate, 1)
 
     def apart(self, plate: int, other: int) -> int:
-        """Give what a swap between two plates does besides the difference of their fields."""
-        return 2 * (_TWICE - self._pull[plate].get(other, 0))
+        """Give what swapping a piece between plates does besides the fields' difference."""
+        return _TWICE - self._pull[plate].get(other, 0)
 
 
 def _judge(pieces: Pieces, laid: list[int]) -> Callable[[int, int], float]:
@@ -332,7 +364,7 @@ def _judge(pieces: Pieces, laid: list[int]) -> Callable[[int, int], float]:
     far_right = [
         nowhere if right[at] in pieces.empty else right[right[at]] for at in range(total)
     ]
-    marks = pieces.marks
+    marks, pools = pieces.marks, pieces.cloths
     touch, clump, close = pieces.weights.touch, pieces.weights.clump, pieces.weights.close
 
     def repeats(fabric: int, l1: int, r1: int, l2: int, r2: int) -> float:
@@ -354,11 +386,12 @@ def _judge(pieces: Pieces, laid: list[int]) -> Callable[[int, int], float]:
         l2, r2 = laid[far_left[at]], laid[far_right[at]]
         around = (l1, r1, l2, r2)
         change = 0.0
-        if old in around:
+        if old in around and old not in pools:
             change -= repeats(old, l1, r1, l2, r2)
-        if new in around:
+        if new in around and new not in pools:
             change += repeats(new, l1, r1, l2, r2)
-        if l1 == r1:  # Too close, unless the piece between is of that fabric too.
+        if l1 == r1 and l1 not in pools:
+            # Too close, unless the piece between is of that fabric too.
             change += close * ((old == l1) - (new == l1))
         was, becomes = marks[old], marks[new]
         if was != becomes:

@@ -20,7 +20,7 @@ from quiltboard.balance.bounds import least_cost
 from quiltboard.balance.flags import Laid, watched_steps
 from quiltboard.balance.graph import graph_of_shape
 from quiltboard.fabrics.fabric import FabricId, Step
-from quiltboard.quilt.board import Board, Watched, Weights
+from quiltboard.quilt.board import Board, Weights
 
 Style = Literal["scrappy"]
 
@@ -63,6 +63,8 @@ class DealTask(msgspec.Struct, frozen=True):
     afresh
         Whether another arrangement is wanted even where the flags of the present one cannot be
         bettered: a new one of equal flags is then taken.
+    pools
+        Fabrics that are pools, and how many different cloths each has; more than one.
     """
 
     across: int
@@ -72,11 +74,12 @@ class DealTask(msgspec.Struct, frozen=True):
     steps: dict[FabricId, Step]
     available: dict[FabricId, int | None]
     weights: Weights
-    watched: tuple[Watched, ...]
+    watched: tuple[Step, ...]
     seed: int
     moves: int
     style: Style = "scrappy"
     afresh: bool = False
+    pools: dict[FabricId, int] = {}
 
 
 class DealResult(msgspec.Struct, frozen=True):
@@ -119,6 +122,7 @@ def deal_task(
     moves: int | None = None,
     style: Style = "scrappy",
     afresh: bool = False,
+    pools: Mapping[FabricId, int] | None = None,
 ) -> DealTask:
     """Write down what a deal of this board needs.
 
@@ -140,6 +144,8 @@ def deal_task(
         How the pieces are to lie.
     afresh
         Whether a new arrangement of equal flags is to be taken.
+    pools
+        Fabrics that are pools, and how many different cloths each has.
 
     Raises
     ------
@@ -159,6 +165,7 @@ def deal_task(
         moves=usual_moves(board.places) if moves is None else moves,
         style=style,
         afresh=afresh,
+        pools=dict(pools or {}),
     )
     _require_enough(task, _lay_bare(task))
     return task
@@ -248,10 +255,9 @@ def _lay_bare(task: DealTask) -> Pieces:
     """Write the board in numbers, with nothing but the pinned pieces laid (−1 elsewhere)."""
     number = _numbers(task)
     n = len(task.cells[0])
-    watched = {step: i for i, step in enumerate(task.watched, start=1)}
+    watched: dict[Step, int] = {step: i for i, step in enumerate(task.watched, start=1)}
     marks = [
-        0 if step is None or step == "mixed" else watched.get(step, 0)
-        for step in map(task.steps.get, number)
+        0 if step is None else watched.get(step, 0) for step in map(task.steps.get, number)
     ]
     laid = [-1] * (n * len(task.cells))
     empty: set[int] = set()
@@ -279,6 +285,7 @@ def _lay_bare(task: DealTask) -> Pieces:
         empty=frozenset(empty),
         graph=graph_of_shape(n, task.across, task.down),
         weights=task.weights,
+        cloths={number[fabric]: c for fabric, c in task.pools.items() if fabric in number},
     )
 
 
@@ -302,17 +309,22 @@ def _require_enough(task: DealTask, pieces: Pieces) -> None:
 
 def _deal_out(pieces: Pieces, rng: random.Random) -> None:
     """Lay the free wedges from a fair pile: even use, each fabric over as many plates."""
-    held = Counter(pieces.laid)
+    held, share_of = Counter(pieces.laid), pieces.shares
     order = list(range(len(pieces.most)))
     rng.shuffle(order)
-    heap = [(held[i], turn, i) for turn, i in enumerate(order) if held[i] < pieces.most[i]]
+    heap = [
+        (held[i] * share_of[i], turn, i)
+        for turn, i in enumerate(order)
+        if held[i] < pieces.most[i]
+    ]
     heapq.heapify(heap)
     shares: Counter[int] = Counter()
     for _ in pieces.free:
-        used, turn, i = heap[0]
+        _, turn, i = heap[0]
         shares[i] += 1
-        if used + 1 < pieces.most[i]:
-            heapq.heapreplace(heap, (used + 1, turn, i))
+        used = held[i] + shares[i]
+        if used < pieces.most[i]:
+            heapq.heapreplace(heap, (used * share_of[i], turn, i))
         else:
             heapq.heappop(heap)
     pile = [i for i in order for _ in range(shares[i])]
@@ -335,7 +347,11 @@ def _least(task: DealTask, pieces: Pieces) -> float:
     if pieces.empty:
         return 0.0  # The pigeonhole speaks of full rings only.
     places, supply = len(pieces.laid), sum(pieces.most)
-    forced = [max(0, places - (supply - most)) for most in pieces.most]
+    forced = [
+        max(0, places - (supply - most))
+        for i, most in enumerate(pieces.most)
+        if i not in pieces.cloths
+    ]
     by_step: Counter[int] = Counter()
     for i, most in enumerate(pieces.most):
         by_step[pieces.marks[i]] += most

@@ -17,14 +17,19 @@ short
     nothing, being a limit that is never traded. Its wedges are those beyond what there is: the
     last in reading order (plate by plate, clockwise), pinned ones only if no others are left.
 
+The pieces of a pool are all of different cloths: two of them side by side are no touch, nor are
+they too close. They clump like any others, and are short beyond what the pool has.
+
 Watched are the steps that the board names; left to itself, darks, and lights too where the
-ground's L* is 70 or more. A kind with a cost of 0 is not watched and raises no flag.
+ground's L* is 70 or more. In a set of many steps, darks are the dark and the darkest, lights
+the light and the lightest, mediums all three; a run is of one of these steps all along. A kind
+with a cost of 0 is not watched and raises no flag.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import lru_cache
 from itertools import chain, groupby
 from typing import Final, Literal
@@ -33,6 +38,7 @@ import msgspec
 
 from quiltboard.balance.graph import graph_of_shape
 from quiltboard.fabrics.fabric import FabricId, Step
+from quiltboard.fabrics.steps import step_names
 from quiltboard.quilt.board import Board, Cell, Watched, Weights
 
 Kind = Literal["short", "touch", "clump", "close"]
@@ -41,6 +47,12 @@ KINDS: Final[tuple[Kind, ...]] = ("short", "touch", "clump", "close")
 
 LIGHT_GROUND: Final = 70.0
 """From this L* of the ground on, clumps of lights count as well."""
+
+_WATCHING: Final[dict[Watched, tuple[Step, ...]]] = {
+    "dark": ("dark", "darkest"),
+    "medium": ("medium", "dark medium", "light medium"),
+    "light": ("light", "lightest"),
+}
 
 Laid = tuple[FabricId | None, ...]
 """What lies round one ring, clockwise from the top."""
@@ -79,10 +91,10 @@ class Flag(msgspec.Struct, frozen=True):
 
     key: FlagKey
     cost: float
-    step: Watched | None = None
+    step: Step | None = None
 
 
-def watched_steps(board: Board, ground_value: float) -> tuple[Watched, ...]:
+def watched_steps(board: Board, ground_value: float) -> tuple[Step, ...]:
     """Tell which value steps' clumps count on a board.
 
     Parameters
@@ -92,9 +104,13 @@ def watched_steps(board: Board, ground_value: float) -> tuple[Watched, ...]:
     ground_value
         L* of its ground.
     """
-    if board.watch is not None:
-        return board.watch
-    return ("dark", "light") if ground_value >= LIGHT_GROUND else ("dark",)
+    usual: tuple[Watched, ...] = (
+        ("dark", "light") if ground_value >= LIGHT_GROUND else ("dark",)
+    )
+    groups = usual if board.watch is None else board.watch
+    # A set of fewer values than steps may have the plain name among steps that know it not.
+    there = {*groups, *step_names(board.step_count)}
+    return tuple(step for group in groups for step in _WATCHING[group] if step in there)
 
 
 def find_flags(
@@ -102,6 +118,7 @@ def find_flags(
     steps: Mapping[FabricId, Step],
     available: Mapping[FabricId, int | None],
     ground_value: float,
+    pools: Collection[FabricId] = (),
 ) -> tuple[Flag, ...]:
     """Find everything that is out of balance on a board, the heaviest kinds first.
 
@@ -118,14 +135,17 @@ def find_flags(
         needed.
     ground_value
         L* of the ground.
+    pools
+        Fabrics that are pools of different cloths.
     """
+    differing = frozenset(pools)
     watched = frozenset(watched_steps(board, ground_value))
-    marks: dict[FabricId | None, Watched] = {
-        fabric: step for fabric, step in steps.items() if step != "mixed" and step in watched
+    marks: dict[FabricId | None, Step] = {
+        fabric: step for fabric, step in steps.items() if step in watched
     }
     mark = marks.get
     rings = [
-        _ring_flags(b, block.cells, tuple(map(mark, block.cells)), board.weights)
+        _ring_flags(b, block.cells, tuple(map(mark, block.cells)), board.weights, differing)
         for b, block in enumerate(board.blocks)
     ]
     in_kinds = (chain.from_iterable(ring[kind] for ring in rings) for kind in range(3))
@@ -134,7 +154,11 @@ def find_flags(
 
 @lru_cache(maxsize=4096)
 def _ring_flags(
-    block: int, cells: Laid, marks: tuple[Watched | None, ...], weights: Weights
+    block: int,
+    cells: Laid,
+    marks: tuple[Step | None, ...],
+    weights: Weights,
+    pools: frozenset[FabricId],
 ) -> tuple[tuple[Flag, ...], tuple[Flag, ...], tuple[Flag, ...]]:
     """Find one ring's touches, clumps and pieces too close."""
     graph = graph_of_shape(len(cells), 1, 1)
@@ -144,7 +168,7 @@ def _ring_flags(
     if weights.touch:
         for first, second in graph.pairs:
             fabric = cells[first]
-            if fabric is not None and fabric == cells[second]:
+            if fabric is not None and fabric == cells[second] and fabric not in pools:
                 key = FlagKey("touch", (Cell(block, first), Cell(block, second)), (fabric,))
                 touches.append(Flag(key, weights.touch))
     if weights.clump:
@@ -157,7 +181,7 @@ def _ring_flags(
     if weights.close:
         for first, between, second in graph.hops:
             fabric = cells[first]
-            if fabric is None or fabric != cells[second]:
+            if fabric is None or fabric != cells[second] or fabric in pools:
                 continue
             if cells[between] is not None and cells[between] != fabric:
                 key = FlagKey("close", (Cell(block, first), Cell(block, second)), (fabric,))
@@ -165,11 +189,11 @@ def _ring_flags(
     return tuple(touches), tuple(clumps), tuple(closes)
 
 
-def _find_runs(marks: tuple[Watched | None, ...]) -> list[tuple[int, int, Watched]]:
+def _find_runs(marks: tuple[Step | None, ...]) -> list[tuple[int, int, Step]]:
     """Find runs of three or more round a ring: where each starts, how long, of what."""
     n = len(marks)
     start = next((i for i in range(n) if marks[i] != marks[i - 1]), 0)
-    runs: list[tuple[int, int, Watched]] = []
+    runs: list[tuple[int, int, Step]] = []
     at = start
     for mark, run in groupby(marks[start:] + marks[:start]):
         length = len(list(run))

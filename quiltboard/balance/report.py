@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import lru_cache
 from typing import Final
 
@@ -74,6 +74,7 @@ def check_board(
     values: Mapping[FabricId, float],
     available: Mapping[FabricId, int | None],
     ground_value: float,
+    pools: Collection[FabricId] = (),
 ) -> Report:
     """Look a whole board over.
 
@@ -87,13 +88,15 @@ def check_board(
         How many wedges there are of each fabric; None is as many as are needed.
     ground_value
         L* of the ground.
+    pools
+        Fabrics that are pools of different cloths.
 
     Raises
     ------
     KeyError
         If a fabric on the board has no value.
     """
-    flags = find_flags(board, steps, available, ground_value)
+    flags = find_flags(board, steps, available, ground_value, pools)
     heavy = tuple(
         lean(b, block.cells, values, ground_value) for b, block in enumerate(board.blocks)
     )
@@ -190,7 +193,9 @@ def sentence(flag: Flag, names: Mapping[FabricId, str], board: Board) -> tuple[s
                 _place(board, key.cells[0].block, f"all {count} wedges"),
             )
         said = _WORDS[count] if count < len(_WORDS) else str(count)
-        headline = f"{said} {flag.step}s side by side"
+        step = flag.step
+        many = f"of the {step}" if step in {"darkest", "lightest"} else f"{step}s"
+        headline = f"{said} {many} side by side"
         return headline, _place(board, key.cells[0].block, f"wedges {first} to {last}")
     name = names[key.fabrics[0]]
     headline = (

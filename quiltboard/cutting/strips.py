@@ -48,6 +48,8 @@ class CutNote(msgspec.Struct, frozen=True):
         Strips, cloth by cloth; the last strip may give more than is needed.
     missing
         Wedges that the cloth there is does not give.
+    one_each
+        Wedges that are cut one to a cloth, from a pool.
     """
 
     fabric: FabricId
@@ -56,6 +58,7 @@ class CutNote(msgspec.Struct, frozen=True):
     strip_width: Length
     cuts: tuple[StripCut, ...]
     missing: int
+    one_each: int = 0
 
     @property
     def strips(self) -> int:
@@ -74,7 +77,8 @@ def strips_for(
     """Say which strips give so many wedges of a fabric.
 
     Wedges cut already are used first, then its cloths in the order they were entered. A fabric
-    of which there is as much as needed is cut from cloth of the usual width.
+    of which there is as much as needed is cut from cloth of the usual width. A pool of which no
+    amounts are told gives a wedge from each of its cloths, and no strips.
 
     Parameters
     ----------
@@ -96,6 +100,10 @@ def strips_for(
     """
     if pieces < 0:
         raise ValueError("a fabric gives no pieces or more, not fewer")
+    if fabric.pool and not fabric.amounts:
+        one_each = min(pieces, fabric.pool.cloths)
+        missing = pieces - one_each
+        return CutNote(fabric.id, pieces, 0, wedge.length, (), missing, one_each)
     cut_already = sum(a.count for a in fabric.amounts if isinstance(a, CutWedges))
     ready = min(pieces, cut_already)
     left = pieces - ready

@@ -133,7 +133,8 @@ def available(
 ) -> dict[FabricId, int | None]:
     """Tell how many wedges there are of each fabric; None is as many as are needed.
 
-    Wedges that are cut already and those that its cloths give are added up.
+    Wedges that are cut already and those that its cloths give are added up. A pool of which no
+    amounts are told gives a wedge from each of its cloths.
 
     Raises
     ------
@@ -145,7 +146,7 @@ def available(
 
 def _there(fabric: Fabric, wedge: Wedge, usual_width: Length) -> int | None:
     if not fabric.amounts:
-        return None
+        return fabric.pool.cloths if fabric.pool else None
     return sum(
         amount.count
         if isinstance(amount, CutWedges)

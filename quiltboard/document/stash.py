@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections import deque
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -25,7 +25,7 @@ from quiltboard.photos.light import averaged_light, encode_light
 from quiltboard.project.project import Project
 from quiltboard.store.safe_write import StoreError
 from quiltboard.store.stash import Alike, BoardUse, Stash, StashChangedError
-from quiltboard.store.stash_entry import Price, StashEntry
+from quiltboard.store.stash_entry import StashEntry
 from quiltboard.store.stash_file import StashDamagedError
 from quiltboard.store.stash_search import Query, StashRow
 
@@ -55,9 +55,10 @@ class Found(NamedTuple):
 
 
 class Page(NamedTuple):
-    """A fabric of the stash, whole, and the boards that have it on their shelf."""
+    """A fabric of the stash, whole, as a list shows it, and the boards that have it."""
 
     entry: StashEntry
+    row: StashRow
     boards: tuple[BoardUse, ...]
 
 
@@ -97,6 +98,7 @@ class Stashing(QObject):
         self._document = document
         self._stash = stash or Stash()
         self._looks = 0
+        self._pages = 0
         self._shown: FabricId | None = None
         self._known: dict[FabricId, StashEntry] = {}
         self._orders: deque[tuple[Prepare, Callable[[Any], None]]] = deque()
@@ -125,25 +127,30 @@ class Stashing(QObject):
     def show_page(self, fabric: FabricId | None) -> None:
         """Show a fabric whole; None for none."""
         self._shown = fabric
+        self._pages += 1
         if fabric is None:
             self.page_shown.emit(None)
             return
-        self._run(partial(_open, self._stash, fabric), partial(self._on_page, fabric))
+        self._run(
+            partial(_open, self._stash, fabric), partial(self._on_page, self._pages, fabric)
+        )
 
-    def read_cloths(self, fabrics: Sequence[FabricId], side_px: int, px_per_mm: float) -> None:
-        """Cut square cuttings of some fabrics, for a list.
+    def read_cloths(
+        self, fabrics: Sequence[FabricId], size_px: tuple[int, int], px_per_mm: float
+    ) -> None:
+        """Cut pieces of some fabrics, for a list.
 
         Parameters
         ----------
         fabrics
             Which ones.
-        side_px
-            How large each is.
+        size_px
+            How wide and high each is.
         px_per_mm
             The scale that all are cut to.
         """
         self._run(
-            partial(_cut, self._stash, fabrics, side_px, px_per_mm), self.cloths_read.emit
+            partial(_cut, self._stash, fabrics, size_px, px_per_mm), self.cloths_read.emit
         )
 
     # Changing.
@@ -159,7 +166,7 @@ class Stashing(QObject):
         fabric: FabricId,
         *,
         amounts: tuple[Amount, ...] | None = None,
-        **fields: str | Price | None | tuple[str, ...],
+        **fields: object,
     ) -> None:
         """Change what the stash knows of a fabric that was shown.
 
@@ -275,8 +282,9 @@ class Stashing(QObject):
         if look == self._looks:
             self.found.emit(found)
 
-    def _on_page(self, fabric: FabricId, page: Page | None) -> None:
-        if fabric != self._shown:
+    def _on_page(self, asked: int, fabric: FabricId, page: Page | None) -> None:
+        # Two threads read: an earlier page may come after one that knows of a later change.
+        if asked != self._pages:
             return
         if not self._writing:
             self._known.clear()
@@ -287,7 +295,7 @@ class Stashing(QObject):
         self.page_shown.emit(page)
 
     def _change_of(
-        self, fabric: FabricId, amounts: tuple[Amount, ...] | None, fields: dict[str, object]
+        self, fabric: FabricId, amounts: tuple[Amount, ...] | None, fields: Mapping[str, object]
     ) -> Callable[[], object] | None:
         entry = self._known.get(fabric)
         if entry is None:
@@ -300,6 +308,8 @@ class Stashing(QObject):
 
     def _on_put(self, entry: StashEntry) -> None:
         self._known[entry.fabric.id] = entry
+        if entry.fabric.id == self._shown:
+            self.show_page(self._shown)
 
     def _on_kept(self, kept: tuple[StashEntry, ...]) -> None:
         for entry in kept:
@@ -352,8 +362,10 @@ def _compare(stash: Stash, row: StashRow, most: int) -> Found:
 
 
 def _open(stash: Stash, fabric: FabricId) -> Page | None:
-    entry = stash.get(fabric)
-    return None if entry is None else Page(entry, stash.boards_using(fabric))
+    entry, row = stash.get(fabric), stash.rows([fabric]).get(fabric)
+    if entry is None or row is None:
+        return None
+    return Page(entry, row, stash.boards_using(fabric))
 
 
 def _keep(stash: Stash, fabrics: Sequence[Fabric]) -> tuple[StashEntry, ...]:
@@ -361,24 +373,24 @@ def _keep(stash: Stash, fabrics: Sequence[Fabric]) -> tuple[StashEntry, ...]:
 
 
 def _cut(
-    stash: Stash, fabrics: Sequence[FabricId], side_px: int, px_per_mm: float
+    stash: Stash, fabrics: Sequence[FabricId], size_px: tuple[int, int], px_per_mm: float
 ) -> dict[FabricId, QImage | None]:
     swatches = stash.swatches(fabrics)
     return {
-        fabric: cut_square(swatches[fabric], side_px, px_per_mm) if fabric in swatches else None
+        fabric: cut_piece(swatches[fabric], size_px, px_per_mm) if fabric in swatches else None
         for fabric in fabrics
     }
 
 
-def cut_square(swatch: Swatch, side_px: int, px_per_mm: float) -> QImage:
-    """Cut a square from the middle of a swatch, mirrored on where the swatch is too small.
+def cut_piece(swatch: Swatch, size_px: tuple[int, int], px_per_mm: float) -> QImage:
+    """Cut a piece from the middle of a swatch, mirrored on where the swatch is too small.
 
     Parameters
     ----------
     swatch
         A sound swatch.
-    side_px
-        How large the cutting is.
+    size_px
+        How wide and high the piece is.
     px_per_mm
         Its scale.
     """
@@ -393,7 +405,8 @@ def cut_square(swatch: Swatch, side_px: int, px_per_mm: float) -> QImage:
         pixels = pixels_of(
             whole.scaled(wide, high, Qt.AspectRatioMode.IgnoreAspectRatio, smooth)
         )
-    left, top = max(0, wide - side_px) // 2, max(0, high - side_px) // 2
-    middle = pixels[top : top + side_px, left : left + side_px]
-    short_y, short_x = side_px - middle.shape[0], side_px - middle.shape[1]
+    across, down = size_px
+    left, top = max(0, wide - across) // 2, max(0, high - down) // 2
+    middle = pixels[top : top + down, left : left + across]
+    short_y, short_x = down - middle.shape[0], across - middle.shape[1]
     return image_of(np.pad(middle, ((0, short_y), (0, short_x), (0, 0)), mode="symmetric"))

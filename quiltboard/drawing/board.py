@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping
 from typing import Final
 
-from quiltboard.drawing.cloth import cloth_placing, plain_or_cloth
+from quiltboard.drawing.cloth import cloths_of, plain_or_cloth, wedge_or_plain
 from quiltboard.drawing.display import (
     HALO,
     INK,
@@ -88,7 +88,7 @@ def draw_board(
     if numbers and seeing != "squint" and len(project.board.blocks) > 1:
         items += pen.numbers(number_mm)
     layout = pen.layout
-    cloths = {f.id: f.swatch for f in project.fabrics if f.swatch is not None}
+    cloths = cloths_of(project.fabrics)
     blur = SQUINT_MM if seeing == "squint" else 0.0
     return Drawing(layout.width, layout.height, tuple(items), cloths, blur)
 
@@ -205,18 +205,15 @@ class _Pen:
         """Draw one piece of cloth where it lies."""
         name = f"{place_name(self.board, cell)}: {fabric.name}"
         if self.seeing == "steps":
-            flat = step_colour(self.steps.get(fabric.id, "medium"))
+            step = self.steps.get(fabric.id, "medium")
+            flat = step_colour(step, self.board.step_count)
             yield Polygon(outline, flat or grey_of_value(STEP_VALUES["dark"]), name=name)
             if flat is None:
                 light = grey_of_value(STEP_VALUES["light"])
                 for bar in self.bars(cell):
                     yield Polygon(bar, light)
             return
-        fill: Fill
-        if fabric.swatch is None:
-            fill = grey_colour(fabric.colour) if self.grey else fabric.colour
-        else:
-            fill = cloth_placing(self.layout, cell, fabric.id, fabric.swatch, grey=self.grey)
+        fill = wedge_or_plain(self.layout, cell, fabric, grey=self.grey)
         yield Polygon(outline, fill, name=name)
 
     def bars(self, cell: Cell) -> Iterator[tuple[Point, ...]]:
@@ -249,7 +246,7 @@ class _Pen:
         """Write the plates' numbers in the corners of their grounds."""
         ground = self.board.ground
         plain = ground if ground.startswith("#") else None
-        if plain is None and self.fabrics[FabricId(ground)].swatch is None:
+        if plain is None and not self.fabrics[FabricId(ground)].swatches:
             plain = self.fabrics[FabricId(ground)].colour
         for k, square in enumerate(self.layout.blocks):
             size = size_mm or square.width * 0.055

@@ -3,16 +3,19 @@
 On a wedge the print stands along its centre line, its upper edge outward. Pieces of one fabric
 are taken from different parts of the swatch, always the same part for the same place, and from
 its inside where the swatch is larger than the piece, so that no edge of the picture crosses it.
+Where a pool has several swatches, which one a piece shows hangs on its place as well.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
+from functools import lru_cache
 from typing import Final
 
-from quiltboard.drawing.display import ClothFill, Fill
+from quiltboard.drawing.display import ClothFill, ClothKey, Fill
 from quiltboard.drawing.seeing import grey_colour
-from quiltboard.fabrics.fabric import Fabric, FabricId, Swatch
+from quiltboard.fabrics.fabric import Fabric, Swatch
 from quiltboard.quilt.board import Cell
 from quiltboard.quilt.layout import Layout, Rect
 from quiltboard.units import inches, to_mm
@@ -30,8 +33,41 @@ def mm_per_px(swatch: Swatch) -> float:
     return width / swatch.width_px
 
 
+def cloths_of(fabrics: Iterable[Fabric]) -> dict[ClothKey, Swatch]:
+    """Give every swatch that a drawing of these fabrics may name."""
+    return {key: swatch for fabric in fabrics for key, swatch in fabric.swatches.items()}
+
+
+def swatch_for(fabric: Fabric, place: int, ring: int = 1) -> tuple[ClothKey, Swatch] | None:
+    """Choose which of a fabric's swatches is shown at a place; None for a plain colour.
+
+    The same place always shows the same one. Round a ring they take turns, evenly as far as
+    they go, so that neighbours differ; what came in together falls far apart.
+
+    Parameters
+    ----------
+    fabric
+        The cloth; a pool may have many swatches.
+    place
+        Ring by ring, clockwise from the top, from 0.
+    ring
+        Places to a ring; 1 where pieces lie apart.
+    """
+    swatches = fabric.swatches
+    if not swatches:
+        return None
+    turn, at = divmod(place, ring)
+    count = len(swatches)
+    # Rounds of almost one length, lest the last be so short that it meets the first's swatches.
+    rounds = math.ceil(ring / count)
+    begun = math.ceil(at * rounds // ring * ring / rounds)
+    number = turn * _stride(count, _STEP_Y) + (at - begun) * _stride(count, _STEP_X)
+    key = list(swatches)[number % count]
+    return key, swatches[key]
+
+
 def cloth_placing(
-    layout: Layout, cell: Cell, fabric: FabricId, swatch: Swatch, *, grey: bool = False
+    layout: Layout, cell: Cell, cloth: ClothKey, swatch: Swatch, *, grey: bool = False
 ) -> ClothFill:
     """Lay a fabric on a wedge of the top.
 
@@ -41,8 +77,8 @@ def cloth_placing(
         Where the wedge lies.
     cell
         Which wedge; it also decides which part of the swatch is taken.
-    fabric, swatch
-        The cloth.
+    cloth, swatch
+        The cloth, by its key.
     grey
         Whether only its lightness shows.
     """
@@ -54,23 +90,40 @@ def cloth_placing(
     # In the wedge's own axes (y outward) the swatch's corner lies left of and beyond the tip.
     corner = layout.to_top(cell, (-half - left, wedge.tip + above))
     turn = layout.angle_deg(cell.wedge)
-    return ClothFill(fabric, corner, turn, mm_per_px(swatch), mirrored, grey)
+    return ClothFill(cloth, corner, turn, mm_per_px(swatch), mirrored, grey)
+
+
+def wedge_or_plain(layout: Layout, cell: Cell, fabric: Fabric, *, grey: bool = False) -> Fill:
+    """Lay a fabric on a wedge, or its plain colour where it has no picture."""
+    n = layout.drafted.n
+    chosen = swatch_for(fabric, cell.block * n + cell.wedge, n)
+    if chosen is None:
+        return grey_colour(fabric.colour) if grey else fabric.colour
+    return cloth_placing(layout, cell, *chosen, grey=grey)
 
 
 def flat_placing(
-    piece: Rect, place: int, fabric: FabricId, swatch: Swatch, *, grey: bool = False
+    piece: Rect, place: int, cloth: ClothKey, swatch: Swatch, *, grey: bool = False
 ) -> ClothFill:
     """Lay a fabric upright on a background, a sash, a border or a centre circle."""
     left, above, mirrored = _cut_from(swatch, piece.width, piece.height, place)
     origin = (piece.x - left, piece.y - above)
-    return ClothFill(fabric, origin, 0.0, mm_per_px(swatch), mirrored, grey)
+    return ClothFill(cloth, origin, 0.0, mm_per_px(swatch), mirrored, grey)
 
 
 def plain_or_cloth(fabric: Fabric, piece: Rect, place: int, *, grey: bool = False) -> Fill:
     """Lay a fabric upright, or its plain colour where it has no picture."""
-    if fabric.swatch is None:
+    chosen = swatch_for(fabric, place)
+    if chosen is None:
         return grey_colour(fabric.colour) if grey else fabric.colour
-    return flat_placing(piece, place, fabric.id, fabric.swatch, grey=grey)
+    return flat_placing(piece, place, *chosen, grey=grey)
+
+
+@lru_cache(maxsize=256)
+def _stride(count: int, share: float) -> int:
+    """Give a step round so many that meets each once, and is about some share of them."""
+    steps = (step for step in range(1, count) if math.gcd(step, count) == 1)
+    return min(steps, key=lambda step: abs(step - share * count), default=1)
 
 
 def _cut_from(

@@ -11,13 +11,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from quiltboard.fabrics.fabric import FabricId, Swatch
+from quiltboard.fabrics.fabric import Swatch
 from quiltboard.shapes.wedge import Point
 
 Cap = Literal["flat", "round"]
 Join = Literal["miter", "round"]
 Anchor = Literal["start", "middle", "end"]
 Weight = Literal[400, 600]
+ClothKey = str
+"""Names a swatch in a drawing, as `Fabric.swatches` names it."""
 
 INK = "#191919"
 HALO = "#fcfcfc"
@@ -52,8 +54,8 @@ class ClothFill:
 
     Attributes
     ----------
-    fabric
-        Whose swatch.
+    cloth
+        Which swatch.
     origin
         Where the swatch's upper left corner lies, in mm of the drawing.
     angle_deg
@@ -66,7 +68,7 @@ class ClothFill:
         Whether only its lightness shows.
     """
 
-    fabric: FabricId
+    cloth: ClothKey
     origin: Point
     angle_deg: float
     mm_per_px: float
@@ -174,7 +176,7 @@ class Drawing:
     width_mm: float
     height_mm: float
     items: tuple[Item, ...]
-    cloths: Mapping[FabricId, Swatch] = field(default_factory=dict)
+    cloths: Mapping[ClothKey, Swatch] = field(default_factory=dict)
     blur_mm: float = 0.0
 
 

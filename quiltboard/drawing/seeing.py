@@ -19,6 +19,7 @@ import skimage
 from PIL import Image
 
 from quiltboard.fabrics.fabric import Step
+from quiltboard.fabrics.steps import MOST_STEPS, USUAL_STEPS, step_names
 from quiltboard.photos.light import Pixels, averaged_light, encode_light, light_of
 from quiltboard.photos.lightness import XYZ_OF_LIGHT, value_of_luminance
 
@@ -27,7 +28,8 @@ Seeing = Literal["colour", "grey", "steps", "squint"]
 SQUINT_MM: Final = 0.42 * 25.4
 """Sigma of the blur of a squint from across the room."""
 STEP_VALUES: Final = {"light": 88.0, "medium": 58.0, "dark": 24.0}
-"""The flat L* that each value step is shown in."""
+"""The flat L* that each of three value steps is shown in; other numbers of steps are spread
+evenly between the lightest and the darkest of them."""
 _LUMINANCE: Final = XYZ_OF_LIGHT[1].astype(np.float32)
 
 
@@ -68,9 +70,49 @@ def grey_of_value(value: float) -> str:
     return f"#{grey:02x}{grey:02x}{grey:02x}"
 
 
-def step_colour(step: Step) -> str | None:
-    """Give the flat grey of a value step; None for a cloth that is both light and dark."""
-    value = STEP_VALUES.get(step)
+def step_value(step: Step, count: int = USUAL_STEPS) -> float | None:
+    """Give the flat L* that a value step is shown in.
+
+    Parameters
+    ----------
+    step
+        Which one.
+    count
+        How many steps the set has; a step that is none of them (a set of fewer values than
+        steps has a medium) stands where it would among seven.
+
+    Returns
+    -------
+    float or None
+        None for a cloth that is both light and dark.
+
+    Examples
+    --------
+    >>> [round(step_value(step, 4), 1) for step in ("light", "light medium", "dark medium")]
+    [88.0, 66.7, 45.3]
+    """
+    if step == "mixed":
+        return None
+    names = step_names(count)
+    if step not in names:
+        names = step_names(MOST_STEPS)
+    if len(names) == USUAL_STEPS:
+        return STEP_VALUES[step]
+    dark, light = STEP_VALUES["dark"], STEP_VALUES["light"]
+    return dark + (light - dark) * names.index(step) / (len(names) - 1)
+
+
+def step_colour(step: Step, count: int = USUAL_STEPS) -> str | None:
+    """Give the flat grey of a value step; None for a cloth that is both light and dark.
+
+    Parameters
+    ----------
+    step
+        Which one.
+    count
+        How many steps the set has.
+    """
+    value = step_value(step, count)
     return None if value is None else grey_of_value(value)
 
 

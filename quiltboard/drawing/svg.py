@@ -17,6 +17,7 @@ from quiltboard.drawing.display import (
     Circle,
     Clipped,
     ClothFill,
+    ClothKey,
     Drawing,
     Fill,
     Item,
@@ -28,7 +29,6 @@ from quiltboard.drawing.display import (
 )
 from quiltboard.drawing.lettering import FAMILY, anchored
 from quiltboard.drawing.seeing import grey_of, read_pixels, to_png
-from quiltboard.fabrics.fabric import FabricId
 from quiltboard.shapes.wedge import Point
 
 FALLBACK = "Verdana, 'DejaVu Sans', sans-serif"
@@ -135,8 +135,8 @@ class _Writer:
 
     def pattern(self, fill: ClothFill, name: str) -> str:
         """Write how a cloth repeats, plainly or as in a mirror; its picture by reference."""
-        picture = self.picture(fill.fabric, grey=fill.grey)
-        swatch = self.drawing.cloths[fill.fabric]
+        picture = self.picture(fill.cloth, grey=fill.grey)
+        swatch = self.drawing.cloths[fill.cloth]
         width, height = swatch.width_px, swatch.height_px
         times, turns = 1, [""]
         if fill.mirrored:
@@ -153,13 +153,13 @@ class _Writer:
             f"{uses}</pattern>"
         )
 
-    def picture(self, fabric: FabricId, *, grey: bool) -> str:
+    def picture(self, cloth: ClothKey, *, grey: bool) -> str:
         """Embed a swatch once, in colour or grey, and give its name."""
-        order = list(self.drawing.cloths).index(fabric) + 1
+        order = list(self.drawing.cloths).index(cloth) + 1
         name = f"cloth{order}{'grey' if grey else ''}"
         start = f'<image id="{name}" '
         if not any(part.startswith(start) for part in self.defs):
-            swatch = self.drawing.cloths[fabric]
+            swatch = self.drawing.cloths[cloth]
             png = to_png(grey_of(read_pixels(swatch.png))) if grey else swatch.png
             box = _box(0, 0, swatch.width_px + _OVERLAP, swatch.height_px + _OVERLAP)
             self.defs.append(

@@ -33,7 +33,7 @@ def task_for(
         If there are no fabrics or too few pieces; said before anything is dealt.
     """
     board = project.board
-    shelf = read_shelf(project.fabrics, board.wedge)
+    shelf = read_shelf(project.fabrics, board.wedge, board.step_count)
     return deal_task(
         board,
         shelf.steps,
@@ -42,6 +42,7 @@ def task_for(
         seed=seed,
         moves=moves,
         afresh=afresh,
+        pools=shelf.pools,
     )
 
 

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from quiltboard.balance.cautions import Caution, find_cautions
 from quiltboard.balance.report import Report, check_board
 from quiltboard.cutting.counts import Count, count_pieces
 from quiltboard.cutting.yields import available
 from quiltboard.fabrics.fabric import Fabric, FabricId, Step
 from quiltboard.fabrics.measure import reading_of_colour
-from quiltboard.fabrics.steps import steps_of
+from quiltboard.fabrics.pools import pools_of
+from quiltboard.fabrics.steps import USUAL_STEPS, steps_of
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Cloth
 from quiltboard.shapes.wedge import Wedge
@@ -29,11 +31,14 @@ class Shelf:
         Each fabric's L*.
     available
         Wedges there are of each fabric; None is as many as are needed.
+    pools
+        Fabrics that are pools, and how many different cloths each has.
     """
 
     steps: Mapping[FabricId, Step]
     values: Mapping[FabricId, float]
     available: Mapping[FabricId, int | None]
+    pools: Mapping[FabricId, int]
 
 
 @dataclass(frozen=True)
@@ -50,33 +55,39 @@ class Judgement:
         Flags and figures.
     counts
         Pieces of each fabric, tightest first.
+    cautions
+        What to mind before the first seam and the first wash.
     """
 
     shelf: Shelf
     ground_value: float
     report: Report
     counts: tuple[Count, ...]
+    cautions: tuple[Caution, ...]
 
 
-def read_shelf(fabrics: tuple[Fabric, ...], wedge: Wedge) -> Shelf:
+def read_shelf(
+    fabrics: tuple[Fabric, ...], wedge: Wedge, step_count: int = USUAL_STEPS
+) -> Shelf:
     """Read a set of fabrics: value steps weighted by the pieces there are.
 
     A fabric of which there is as much as needed weighs like the average of the others, and one
     that may not be cut into wedges does not shift the steps.
     """
-    return _read_shelf(fabrics, wedge)
+    return _read_shelf(fabrics, wedge, step_count)
 
 
 @lru_cache(maxsize=16)
-def _read_shelf(fabrics: tuple[Fabric, ...], wedge: Wedge) -> Shelf:
+def _read_shelf(fabrics: tuple[Fabric, ...], wedge: Wedge, step_count: int) -> Shelf:
     there = available(fabrics, wedge)
     known = [count for count in there.values() if count]
     usual = sum(known) / len(known) if known else 1.0
     weights = {id_: usual if count is None else float(count) for id_, count in there.items()}
     return Shelf(
-        steps=steps_of(fabrics, weights),
-        values={fabric.id: fabric.reading.value for fabric in fabrics},
+        steps=steps_of(fabrics, weights, step_count),
+        values={fabric.id: fabric.value for fabric in fabrics},
         available=there,
+        pools=pools_of(fabrics),
     )
 
 
@@ -95,11 +106,14 @@ def judge(project: Project) -> Judgement:
         Any valid project; empty ones judge as clean.
     """
     board = project.board
-    shelf = read_shelf(project.fabrics, board.wedge)
+    shelf = read_shelf(project.fabrics, board.wedge, board.step_count)
     ground_value = value_of(board.ground, shelf.values)
     return Judgement(
         shelf=shelf,
         ground_value=ground_value,
-        report=check_board(board, shelf.steps, shelf.values, shelf.available, ground_value),
+        report=check_board(
+            board, shelf.steps, shelf.values, shelf.available, ground_value, shelf.pools
+        ),
         counts=count_pieces(board, project.fabrics),
+        cautions=find_cautions(board, project.fabrics, shelf.steps, ground_value),
     )

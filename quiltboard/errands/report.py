@@ -37,6 +37,14 @@ class FlagReport(msgspec.Struct, frozen=True):
     message: str
 
 
+class CautionReport(msgspec.Struct, frozen=True):
+    """One thing to mind before sewing: its kind, the fabrics by name and its sentence."""
+
+    kind: str
+    fabrics: tuple[str, ...]
+    message: str
+
+
 class HeavyReport(msgspec.Struct, frozen=True):
     """How far a plate leans (0 to 1) and where to, clockwise from the top; null for nowhere."""
 
@@ -71,6 +79,7 @@ class CheckReport(msgspec.Struct, frozen=True):
     heavy: tuple[HeavyReport, ...]
     pieces: tuple[PiecesReport, ...]
     cells: tuple[LaidReport, ...]
+    cautions: tuple[CautionReport, ...]
 
 
 class PlanReport(msgspec.Struct, frozen=True):
@@ -119,6 +128,14 @@ def check_report(project: Project) -> CheckReport:
             LaidReport(cell.block, cell.wedge, None if fabric is None else names[fabric])
             for cell, fabric in board.cells()
         ),
+        cautions=tuple(
+            CautionReport(
+                kind=caution.kind,
+                fabrics=tuple(names[fabric] for fabric in caution.fabrics),
+                message=caution.sentence,
+            )
+            for caution in judgement.cautions
+        ),
     )
 
 
@@ -130,6 +147,8 @@ def check_text(project: Project) -> Iterator[str]:
     yield f"{project.title}: {_flags(many)}, cost {report.cost:,g}"
     for flag in report.flags:
         yield f"  {flag.kind:<6} {flag.message}"
+    for caution in report.cautions:
+        yield f"  mind   {caution.message}"
     if len(report.heavy) == 1:
         yield f"  {heavy_sentence(judgement.report.heavy[0])}"
     else:

@@ -1,4 +1,4 @@
-"""Light, medium and dark: where a set of cloths falls apart by value."""
+"""Light, medium and dark, or more steps: where a set of cloths falls apart by value."""
 
 from __future__ import annotations
 
@@ -9,10 +9,11 @@ from typing import Final
 
 import msgspec
 
-from quiltboard.fabrics.fabric import Fabric, FabricId, Reading, Step
+from quiltboard.fabrics.fabric import STEPS, Fabric, FabricId, Step
 
-FEWEST_STEPS: Final = 1
+FEWEST_STEPS: Final = 2
 MOST_STEPS: Final = 7
+USUAL_STEPS: Final = 3
 
 LEAST_SHARE: Final = 1 / 6
 """What a step holds at least of all pieces. Beyond three steps it is half an even share."""
@@ -25,6 +26,10 @@ _NAMES: Final[dict[int, tuple[Step, ...]]] = {
     1: ("medium",),
     2: ("dark", "light"),
     3: ("dark", "medium", "light"),
+    4: ("dark", "dark medium", "light medium", "light"),
+    5: ("dark", "dark medium", "medium", "light medium", "light"),
+    6: ("darkest", "dark", "dark medium", "light medium", "light", "lightest"),
+    7: ("darkest", "dark", "dark medium", "medium", "light medium", "light", "lightest"),
 }
 _NOISE: Final = 1e-9
 
@@ -53,7 +58,7 @@ class Breaks(msgspec.Struct, frozen=True):
 def value_steps(
     values: Mapping[FabricId, float],
     weights: Mapping[FabricId, float] | None = None,
-    k: int = 3,
+    k: int = USUAL_STEPS,
 ) -> Breaks:
     """Find the steps a set of values falls apart into by itself.
 
@@ -71,7 +76,7 @@ def value_steps(
         Pieces of each; a fabric not named weighs nothing and sets no border. None, or no weight
         at all, weighs every fabric the same.
     k
-        How many steps, 1 to 7.
+        How many steps, 2 to 7.
 
     Returns
     -------
@@ -107,15 +112,46 @@ def value_steps(
     return Breaks(tuple((levels[at - 1] + levels[at]) / 2 for at in starts))
 
 
-def steps_of(
-    fabrics: Sequence[Fabric], weights: Mapping[FabricId, float] | None = None
-) -> dict[FabricId, Step]:
-    """Call every fabric of a set light, medium, dark or mixed.
+def step_names(count: int) -> tuple[Step, ...]:
+    """Name the steps of a set that has so many, the darkest first.
 
-    A step set by hand stands. Where there are three steps, a cloth whose dark quarter lies in
-    the dark step and whose light quarter lies in the light one is mixed, if the two are at
-    least 20 L* apart. The quarters, not the ends, are asked: a few light spots on a dark ground
-    leave it dark. Two different values make a dark and a light step, one makes all medium.
+    A set of one value, which is in no step of its own, is all medium.
+
+    Parameters
+    ----------
+    count
+        How many steps, 1 to 7.
+
+    Raises
+    ------
+    KeyError
+        If there is no such number of steps.
+
+    Examples
+    --------
+    >>> step_names(4)
+    ('dark', 'dark medium', 'light medium', 'light')
+    """
+    return _NAMES[count]
+
+
+def steps_of(
+    fabrics: Sequence[Fabric],
+    weights: Mapping[FabricId, float] | None = None,
+    k: int = USUAL_STEPS,
+) -> dict[FabricId, Step]:
+    """Give every fabric of a set its value step, or call it mixed.
+
+    A step set by hand stands, whatever the cloth measures. Where a set of ``k`` has no step of
+    that name, the nearest by rank from light to dark is taken; of two as near, the one nearer
+    to what the cloth measures. It comes back as it was with the number of steps it was set in.
+
+    A cloth whose dark quarter lies in the lower third of the steps and whose light quarter lies
+    in the upper third is mixed, if the two are at least 20 L* apart (a third of four or five
+    steps is one of them; two steps know no mixed). The quarters, not the ends, are asked: a few
+    light spots on a dark ground leave it dark. They move along with a value set by hand.
+
+    Fewer different values than steps take the names of a set of so many.
 
     Parameters
     ----------
@@ -124,26 +160,44 @@ def steps_of(
     weights
         Pieces of each. A fabric with none yet counts as one piece, so that a cloth on the shelf
         has its step before it is used, and so that the first pieces on a board decide nothing.
+    k
+        How many steps, 2 to 7.
+
+    Raises
+    ------
+    ValueError
+        If ``k`` is out of bounds.
     """
-    values = {fabric.id: fabric.reading.value for fabric in fabrics}
+    values = {fabric.id: fabric.value for fabric in fabrics}
     pieces = weights or {}
-    breaks = value_steps(values, {name: max(1.0, pieces.get(name, 0.0)) for name in values})
-    return {
-        fabric.id: fabric.step if fabric.step is not None else _step(fabric.reading, breaks)
-        for fabric in fabrics
-    }
+    breaks = value_steps(values, {name: max(1.0, pieces.get(name, 0.0)) for name in values}, k)
+    return {fabric.id: _step(fabric, breaks, k) for fabric in fabrics}
 
 
-def _step(reading: Reading, breaks: Breaks) -> Step:
-    names = _NAMES[breaks.count]
-    if (
-        breaks.count == 3
-        and names[breaks.place(reading.low)] == "dark"
-        and names[breaks.place(reading.high)] == "light"
-        and reading.high - reading.low >= MIXED_SPREAD
-    ):
-        return "mixed"
-    return names[breaks.place(reading.value)]
+def _step(fabric: Fabric, breaks: Breaks, k: int) -> Step:
+    names = step_names(breaks.count)
+    measured = names[breaks.place(fabric.value)]
+    if fabric.step is not None:
+        return _nearest(fabric.step, measured, step_names(k))
+    moved = fabric.value - fabric.reading.value
+    low, high = fabric.reading.low + moved, fabric.reading.high + moved
+    third = breaks.count // 3
+    ends = breaks.place(low) < third and breaks.place(high) >= breaks.count - third
+    return "mixed" if ends and high - low >= MIXED_SPREAD else measured
+
+
+def _nearest(by_hand: Step, measured: Step, names: tuple[Step, ...]) -> Step:
+    """Find the step of a set that comes nearest to one set by hand."""
+    if by_hand == "mixed":
+        return by_hand
+    rank = STEPS.index
+    return min(
+        names,
+        key=lambda name: (
+            abs(rank(name) - rank(by_hand)),
+            abs(rank(name) - rank(measured)),
+        ),
+    )
 
 
 def _weighed(

@@ -14,9 +14,9 @@ from typing import Final
 import numpy as np
 from PySide6.QtGui import QBrush, QImage, QPixmap, QTransform
 
-from quiltboard.drawing.display import ClothFill
+from quiltboard.drawing.display import ClothFill, ClothKey
 from quiltboard.drawing.seeing import grey_of, read_pixels, smaller
-from quiltboard.fabrics.fabric import FabricId, Swatch
+from quiltboard.fabrics.fabric import Swatch
 from quiltboard.photos.light import Pixels
 
 REST_S: Final = 0.012
@@ -25,36 +25,36 @@ SMALLEST_PX: Final = 16
 
 
 class ClothBook:
-    """Swatches as textures, by fabric, way of seeing and size.
+    """Swatches as textures, by key, way of seeing and size.
 
-    A fabric whose swatch changes is read anew; nothing else ever is.
+    A swatch that changes is read anew; nothing else ever is.
     """
 
     def __init__(self) -> None:
-        self._swatches: dict[FabricId, Swatch] = {}
-        self._pixels: dict[tuple[FabricId, bool], Pixels] = {}
-        self._smaller: dict[tuple[FabricId, bool, int], Pixels] = {}
-        self._textures: dict[tuple[FabricId, bool, bool, int], tuple[QPixmap, float]] = {}
+        self._swatches: dict[ClothKey, Swatch] = {}
+        self._pixels: dict[tuple[ClothKey, bool], Pixels] = {}
+        self._smaller: dict[tuple[ClothKey, bool, int], Pixels] = {}
+        self._textures: dict[tuple[ClothKey, bool, bool, int], tuple[QPixmap, float]] = {}
         self._read_at = -math.inf
 
-    def open(self, cloths: Mapping[FabricId, Swatch]) -> None:
+    def open(self, cloths: Mapping[ClothKey, Swatch]) -> None:
         """Take the swatches that will be asked for; changed ones replace what was kept."""
-        for fabric, swatch in cloths.items():
-            known = self._swatches.get(fabric)
+        for cloth, swatch in cloths.items():
+            known = self._swatches.get(cloth)
             if known is swatch:
                 continue
             if known is not None and known.png != swatch.png:
-                self.forget(fabric)
-            self._swatches[fabric] = swatch
+                self.forget(cloth)
+            self._swatches[cloth] = swatch
 
-    def forget(self, fabric: FabricId) -> None:
-        """Drop what is kept of one fabric."""
-        self._swatches.pop(fabric, None)
+    def forget(self, cloth: ClothKey) -> None:
+        """Drop what is kept of one swatch."""
+        self._swatches.pop(cloth, None)
         for grey in (False, True):
-            self._pixels.pop((fabric, grey), None)
-        for texture in [key for key in self._textures if key[0] == fabric]:
+            self._pixels.pop((cloth, grey), None)
+        for texture in [key for key in self._textures if key[0] == cloth]:
             del self._textures[texture]
-        for halved in [key for key in self._smaller if key[0] == fabric]:
+        for halved in [key for key in self._smaller if key[0] == cloth]:
             del self._smaller[halved]
 
     @property
@@ -66,20 +66,20 @@ class ClothBook:
         """
         return time.perf_counter() - self._read_at > REST_S
 
-    def pixels(self, fabric: FabricId, *, grey: bool) -> Pixels:
+    def pixels(self, cloth: ClothKey, *, grey: bool) -> Pixels:
         """Give a swatch's pixels, in colour or grey.
 
         Raises
         ------
         KeyError
-            If the book was not opened at this fabric.
+            If the book was not opened at this swatch.
         """
-        key = (fabric, grey)
+        key = (cloth, grey)
         if key not in self._pixels:
             if grey:
-                self._pixels[key] = grey_of(self.pixels(fabric, grey=False))
+                self._pixels[key] = grey_of(self.pixels(cloth, grey=False))
             else:
-                self._pixels[key] = read_pixels(self._swatches[fabric].png)
+                self._pixels[key] = read_pixels(self._swatches[cloth].png)
         return self._pixels[key]
 
     def brush(self, fill: ClothFill, px_per_mm: float) -> QBrush:
@@ -95,7 +95,7 @@ class ClothBook:
         Raises
         ------
         KeyError
-            If the book was not opened at the fill's fabric.
+            If the book was not opened at the fill's cloth.
         """
         texture, scale = self._texture(fill, px_per_mm)
         brush = QBrush(texture)
@@ -106,25 +106,25 @@ class ClothBook:
         brush.setTransform(placed)
         return brush
 
-    def _halved(self, fabric: FabricId, halvings: int, *, grey: bool) -> Pixels:
+    def _halved(self, cloth: ClothKey, halvings: int, *, grey: bool) -> Pixels:
         """Give a swatch halved so many times, each from the one before: the next is cheap."""
         if not halvings:
-            return self.pixels(fabric, grey=grey)
-        key = (fabric, grey, halvings)
+            return self.pixels(cloth, grey=grey)
+        key = (cloth, grey, halvings)
         if key not in self._smaller:
-            self._smaller[key] = smaller(self._halved(fabric, halvings - 1, grey=grey), 2)
+            self._smaller[key] = smaller(self._halved(cloth, halvings - 1, grey=grey), 2)
         return self._smaller[key]
 
     def _texture(self, fill: ClothFill, px_per_mm: float) -> tuple[QPixmap, float]:
-        swatch = self._swatches[fill.fabric]
+        swatch = self._swatches[fill.cloth]
         halvings = 0
         seen = fill.mm_per_px * px_per_mm
         least = min(swatch.width_px, swatch.height_px)
         while seen * 2 <= 1 and least >= 2 * SMALLEST_PX:
             seen, least, halvings = seen * 2, least // 2, halvings + 1
-        key = (fill.fabric, fill.grey, fill.mirrored, halvings)
+        key = (fill.cloth, fill.grey, fill.mirrored, halvings)
         if key not in self._textures:
-            pixels = self._halved(fill.fabric, halvings, grey=fill.grey)
+            pixels = self._halved(fill.cloth, halvings, grey=fill.grey)
             scale = swatch.width_px / pixels.shape[1]
             if fill.mirrored:
                 pixels = np.concatenate([pixels, pixels[:, ::-1]], axis=1)

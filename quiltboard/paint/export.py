@@ -59,7 +59,7 @@ def write_picture(
     StoreError
         If it cannot be written.
     """
-    steps = read_shelf(project.fabrics, project.board.wedge).steps
+    steps = read_shelf(project.fabrics, project.board.wedge, project.board.step_count).steps
     drawing = draw_board(project, seeing, steps)
     if path.suffix.lower() == ".svg":
         ensure_gui()

@@ -28,7 +28,7 @@ def preview_image(project: Project, cloths: ClothBook | None = None) -> QImage:
         Textures to share; a window has them already.
     """
     ensure_gui()
-    shelf = read_shelf(project.fabrics, project.board.wedge)
+    shelf = read_shelf(project.fabrics, project.board.wedge, project.board.step_count)
     drawing = draw_board(project, "colour", shelf.steps, numbers=False)
     scale = LONG_SIDE_PX / max(drawing.width_mm, drawing.height_mm)
     return rasterise(drawing, scale, cloths)

@@ -12,6 +12,7 @@ from __future__ import annotations
 import msgspec
 
 from quiltboard.fabrics.fabric import is_colour
+from quiltboard.fabrics.steps import FEWEST_STEPS, MOST_STEPS
 from quiltboard.project.laying import (
     CopyOrder,
     LayOut,
@@ -41,6 +42,7 @@ __all__ = [
     "AddFabrics",
     "ChangeBalance",
     "ChangeFabric",
+    "ChangeSteps",
     "ChangeTop",
     "ChangeWedge",
     "CopyOrder",
@@ -163,6 +165,30 @@ class ChangeBalance(msgspec.Struct, frozen=True, tag=True):
         return msgspec.structs.replace(project, board=board)
 
 
+class ChangeSteps(msgspec.Struct, frozen=True, tag=True):
+    """Part the set of fabrics into another number of value steps.
+
+    Steps set by hand stay: a set that has no step of that name takes the nearest.
+    """
+
+    count: int
+
+    def apply(self, project: Project) -> Project:
+        """Give the project with so many value steps.
+
+        Raises
+        ------
+        InvalidEditError
+            If there would be too few or too many.
+        """
+        if not FEWEST_STEPS <= self.count <= MOST_STEPS:
+            raise InvalidEditError(
+                f"A set has {FEWEST_STEPS} to {MOST_STEPS} value steps, not {self.count}."
+            )
+        board = msgspec.structs.replace(project.board, step_count=self.count)
+        return msgspec.structs.replace(project, board=board)
+
+
 class Rename(msgspec.Struct, frozen=True, tag=True):
     """Call the quilt something else."""
 
@@ -207,6 +233,7 @@ Edit = (
     | ChangeTop
     | ChangeWedge
     | ChangeBalance
+    | ChangeSteps
     | Rename
     | ShowIn
 )

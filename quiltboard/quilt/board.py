@@ -8,6 +8,7 @@ from typing import Final, Literal, NamedTuple
 import msgspec
 
 from quiltboard.fabrics.fabric import FabricId
+from quiltboard.fabrics.steps import USUAL_STEPS
 from quiltboard.shapes.wedge import USUAL_BLOCK, Wedge, usual_wedge
 from quiltboard.units import Length, Unit
 
@@ -93,7 +94,10 @@ class Board(msgspec.Struct, frozen=True):
         What each flag costs on this board.
     watch
         The value steps whose clumps count, or None for the usual ones: darks, and lights where
-        the ground is light.
+        the ground is light. Where there are more than three steps, ``dark`` stands for dark and
+        darkest, ``light`` for light and lightest, ``medium`` for all mediums.
+    step_count
+        How many value steps the set of fabrics is parted into, 2 to 7.
     unit
         What lengths are shown in.
     """
@@ -112,6 +116,7 @@ class Board(msgspec.Struct, frozen=True):
     centre: Cloth = BUTTON_GREY
     weights: Weights = Weights()
     watch: tuple[Watched, ...] | None = None
+    step_count: int = USUAL_STEPS
     unit: Unit = "in"
 
     def cells(self) -> Iterator[tuple[Cell, FabricId | None]]:

@@ -8,6 +8,7 @@ from typing import Final
 from quiltboard.cutting.counts import Count
 from quiltboard.cutting.strips import CutNote
 from quiltboard.drawing.board import draw_board
+from quiltboard.drawing.cloth import cloths_of
 from quiltboard.drawing.display import INK, Drawing, Item, Stroke, Text, put, rectangle
 from quiltboard.fabrics.fabric import FabricId, Step
 from quiltboard.project.project import Project
@@ -89,7 +90,7 @@ def _picture_sheet(project: Project, steps: Mapping[FabricId, Step], paper: Pape
         *_picture(grey, lower, at_left=True),
         *_figures(project, figures, low),
     )
-    cloths = {f.id: f.swatch for f in project.fabrics if f.swatch is not None}
+    cloths = cloths_of(project.fabrics)
     return Sheet(project.title, _plates(project), items, "", cloths)
 
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from quiltboard.cutting.counts import Count
 from quiltboard.cutting.strips import CutNote, StripCut
-from quiltboard.drawing.cloth import plain_or_cloth
+from quiltboard.drawing.cloth import cloths_of, plain_or_cloth
 from quiltboard.drawing.display import (
     INK,
     Circle,
@@ -22,7 +22,8 @@ from quiltboard.drawing.display import (
 )
 from quiltboard.drawing.lettering import elide, wrap
 from quiltboard.drawing.seeing import grey_of_value
-from quiltboard.fabrics.fabric import Fabric, FabricId, Step
+from quiltboard.fabrics.fabric import STEPS, Fabric, FabricId, Pool, Step
+from quiltboard.fabrics.pools import said_of_pool
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Cloth
 from quiltboard.quilt.layout import Rect
@@ -64,7 +65,6 @@ COLUMNS: Final = (("pieces", 101.0), ("there", 115.0), ("short", 128.0))
 """Right edges of the figures, from the room's left."""
 CUTTING_MM: Final = 135.0
 """Left edge of what is to be cut."""
-_ORDER: Final[tuple[Step, ...]] = ("light", "medium", "dark", "mixed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def key_sheets(
     def place(count: Count) -> tuple[int, float]:
         fabric = by_id[count.fabric]
         step = steps.get(fabric.id, "medium")
-        return _ORDER.index(step), -fabric.reading.value
+        return STEPS.index(step), -fabric.value
 
     laid = sorted((count for count in counts if count.placed), key=place)
     rows = [
@@ -113,7 +113,7 @@ def key_sheets(
     # The heading stays with the first of its parts.
     rows.append(_stacked(heading, parts[0]))
     rows += parts[1:]
-    cloths = {f.id: f.swatch for f in project.fabrics if f.swatch is not None}
+    cloths = cloths_of(project.fabrics)
     aside = f"{project.title}: {len(laid)} fabrics"
     return [
         Sheet(TITLE, aside, tuple(_page(page, room)), "", cloths)
@@ -161,12 +161,12 @@ def _fabric_row(
     width: float,
     unit: Unit,
 ) -> _Row:
-    said = tuple(_cut_lines(note, unit)) if note is not None else ()
+    said = tuple(_cut_lines(note, unit, fabric.pool)) if note is not None else ()
     lines = [part for text in said for part in wrap(text, width - CUTTING_MM, NOTE)]
     height = max(STRIP[1] + 3.5, len(lines) * NOTE * 1.3 + 4.0)
     name_width = COLUMNS[0][1] - NAME_MM - 12
     step = steps.get(fabric.id, "medium")
-    dot = grey_of_value(fabric.reading.value)
+    dot = grey_of_value(fabric.value)
     there = "any" if count.there is None else str(count.there)
     figures = (str(count.placed), there, str(count.short) if count.short else "–")
     items: list[Item] = [
@@ -182,8 +182,13 @@ def _fabric_row(
     return _Row(height, (*items, *words))
 
 
-def _cut_lines(note: CutNote, unit: Unit) -> Iterator[str]:
+def _cut_lines(note: CutNote, unit: Unit, pool: Pool | None) -> Iterator[str]:
     """Say what to cut: what is ready, the strips cloth by cloth, what is missing."""
+    if pool is not None:
+        yield said_of_pool(pool.cloths)
+    if note.one_each:
+        many = "1 wedge" if note.one_each == 1 else f"{note.one_each} wedges"
+        yield f"{many}, one to a cloth"
     if note.ready:
         yield f"{note.ready} cut already" if note.ready < note.pieces else "all cut already"
     wide = format_length(note.strip_width, unit, finest=16, rounding="up")

@@ -14,9 +14,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final, Literal
 
-from quiltboard.drawing.display import Anchor, Drawing, Item, Stroke, Text, Weight, line
+from quiltboard.drawing.display import (
+    Anchor,
+    ClothKey,
+    Drawing,
+    Item,
+    Stroke,
+    Text,
+    Weight,
+    line,
+)
 from quiltboard.drawing.lettering import elide, text_width, wrap
-from quiltboard.fabrics.fabric import FabricId, Swatch
+from quiltboard.fabrics.fabric import Swatch
 
 Paper = Literal["a4", "letter"]
 SIZES_MM: Final[Mapping[Paper, tuple[float, float]]] = {
@@ -65,7 +74,7 @@ class Sheet:
     aside: str
     items: tuple[Item, ...]
     note: str = ""
-    cloths: Mapping[FabricId, Swatch] = field(default_factory=dict)
+    cloths: Mapping[ClothKey, Swatch] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ import math
 from collections.abc import Iterator
 from typing import Final
 
-from quiltboard.drawing.cloth import mm_per_px
+from quiltboard.drawing.cloth import cloths_of, mm_per_px, swatch_for
 from quiltboard.drawing.display import (
     INK,
     ClothFill,
@@ -137,7 +137,7 @@ def _about_sheet(project: Project, drafted: DraftedWedge, room: Room) -> Sheet:
 def _with_band(project: Project, drafted: DraftedWedge, room: Room, items: list[Item]) -> Sheet:
     laid = next((fabric for _, fabric in project.board.cells() if fabric), None)
     shown = None if laid is None else project.fabric(laid)
-    cloths = {shown.id: shown.swatch} if shown is not None and shown.swatch else {}
+    cloths = {} if shown is None else cloths_of((shown,))
     aside = f"{project.title}: wedge of {drafted.n}"
     band = _band(room, drafted, shown)
     return Sheet(TITLE, aside, (*items, *band), PRINT_NOTE, cloths)
@@ -300,6 +300,8 @@ def _step(
 def _small_print(shown: Fabric | None, origin: Point, scale: float) -> Fill:
     if shown is None:
         return "#dddddd"
-    if shown.swatch is None:
+    chosen = swatch_for(shown, 0)
+    if chosen is None:
         return shown.colour
-    return ClothFill(shown.id, origin, 0.0, mm_per_px(shown.swatch) * scale, mirrored=True)
+    cloth, swatch = chosen
+    return ClothFill(cloth, origin, 0.0, mm_per_px(swatch) * scale, mirrored=True)

@@ -84,6 +84,10 @@ TABLE: Final[tuple[ActionSpec, ...]] = (
         None,
         ("fabric",),
     ),
+    ActionSpec("stash.open", _named("Open or close the stash"), "Ctrl+T"),
+    ActionSpec(
+        "stash.keep", _named("Keep the chosen fabric in the stash"), "Ctrl+K", None, ("fabric",)
+    ),
     ActionSpec("board.deal", _named("Deal"), "Ctrl+D", "deal", ("fabrics", "idle")),
     ActionSpec("board.stop_deal", _named("Stop the deal"), "Ctrl+.", None, ("dealing",)),
     ActionSpec(

@@ -1,4 +1,4 @@
-"""Scrap balance: what is out of balance, in words, and how the chosen plate leans."""
+"""Scrap balance: what is out of balance, what to mind, and how the chosen plate leans."""
 
 from __future__ import annotations
 
@@ -29,8 +29,17 @@ from quiltboard.window.dial import Dial, Lean
 from quiltboard.window.flag_rows import FlagPainter, FlagRow, Legend, list_flags
 from quiltboard.window.icons import make_icon
 from quiltboard.window.lettering import Align, Words
+from quiltboard.window.minding import Minding
 from quiltboard.window.rows import Rows, RowsView
-from quiltboard.window.theme import NOTE, PADDING_PX, PART_TITLE, SIDE_PX, TEXT, Theme
+from quiltboard.window.theme import (
+    NOTE,
+    PADDING_PX,
+    PART_TITLE,
+    ROW_OF_TWO_PX,
+    SIDE_PX,
+    TEXT,
+    Theme,
+)
 
 LEAST_HIGH_PX = 280
 """Below this, at 100 %, the side part scrolls; large letters wrap and take more."""
@@ -41,7 +50,7 @@ SETTLE_MS = 120
 
 
 class BalancePanel(QWidget):
-    """The headline, the flags, the dial."""
+    """The headline, the flags, what to mind before sewing, the dial."""
 
     def __init__(
         self,
@@ -98,18 +107,26 @@ class BalancePanel(QWidget):
         return QSize(self._theme.wide(SIDE_PX), 540)
 
     def minimumSizeHint(self) -> QSize:
-        """Give the least room in which the panel can be used."""
-        return QSize(200, least_high(self._theme))
+        """Give the least room in which the panel can be used; what to mind stands in full."""
+        noted = self.minding.high_px(self.width())
+        # A flag stays in sight above what is to be minded.
+        return QSize(200, least_high(self._theme) + (noted + ROW_OF_TWO_PX if noted else 0))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Take a smaller dial where the panel is low."""
         super().resizeEvent(event)
-        self.dial.take_size(small=self.height() < SMALL_DIAL_BELOW_PX)
+        self._fit_dial()
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Lay the panel."""
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), self._theme.colour("panel"))
+
+    def _fit_dial(self) -> None:
+        noted = self.minding.high_px(self.width())
+        self.dial.take_size(small=self.height() - noted < SMALL_DIAL_BELOW_PX)
 
     def _lay_out(self) -> None:
         theme = self._theme
@@ -138,18 +155,6 @@ class BalancePanel(QWidget):
         self.pages.addWidget(self.view)
         self.pages.addWidget(legend_area)
         self.pages.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Expanding)
-        beside = QVBoxLayout()
-        beside.setSpacing(4)
-        beside.addWidget(self.plate)
-        beside.addWidget(self.leaning)
-        beside.addSpacing(4)
-        beside.addWidget(self.chance)
-        beside.addStretch(1)
-        lower = QHBoxLayout()
-        lower.setContentsMargins(PADDING_PX, 8, PADDING_PX, 12)
-        lower.setSpacing(PADDING_PX)
-        lower.addWidget(self.dial, 0, Align.AlignTop)
-        lower.addLayout(beside, 1)
         top = QVBoxLayout()
         top.setContentsMargins(PADDING_PX, 8, 10, 0)
         top.setSpacing(2)
@@ -162,7 +167,25 @@ class BalancePanel(QWidget):
         column.addLayout(top)
         column.addWidget(self._list_head)
         column.addWidget(self.pages, 1)
-        column.addLayout(lower)
+        # Tab walks in the order in which parts are made: from the flags to what is minded.
+        self.minding = Minding(theme, self)
+        column.addWidget(self.minding)
+        column.addLayout(self._make_lower())
+
+    def _make_lower(self) -> QHBoxLayout:
+        beside = QVBoxLayout()
+        beside.setSpacing(4)
+        beside.addWidget(self.plate)
+        beside.addWidget(self.leaning)
+        beside.addSpacing(4)
+        beside.addWidget(self.chance)
+        beside.addStretch(1)
+        lower = QHBoxLayout()
+        lower.setContentsMargins(PADDING_PX, 8, PADDING_PX, 12)
+        lower.setSpacing(PADDING_PX)
+        lower.addWidget(self.dial, 0, Align.AlignTop)
+        lower.addLayout(beside, 1)
+        return lower
 
     def _make_question(self) -> QToolButton:
         button = QToolButton(self)
@@ -181,6 +204,10 @@ class BalancePanel(QWidget):
 
     def _on_judged(self, judgement: Judgement) -> None:
         self._show_flags(judgement, self._document.project)
+        # Not shown while a piece is in the hand: the panel would shift under the eye.
+        if self.minding.say(judgement.cautions):
+            self._fit_dial()
+            self.updateGeometry()
         self._show_dial()
 
     def _show_flags(self, judgement: Judgement, project: Project) -> None:

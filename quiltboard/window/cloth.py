@@ -22,7 +22,7 @@ from PySide6.QtGui import (
     QPolygonF,
 )
 
-from quiltboard.drawing.cloth import mm_per_px
+from quiltboard.drawing.cloth import mm_per_px, swatch_for
 from quiltboard.drawing.display import HALO, INK, ClothFill
 from quiltboard.drawing.seeing import grey_of_value
 from quiltboard.fabrics.fabric import Fabric, FabricId
@@ -62,10 +62,11 @@ class Cuttings(QObject):
 
     def brush(self, fabric: Fabric, at: QPointF) -> QBrush:
         """Give a brush that lays the fabric from a point on, or its plain colour until then."""
-        if fabric.swatch is None:
+        chosen = swatch_for(fabric, 0)
+        if chosen is None:
             return QBrush(QColor(fabric.colour))
         known = self._tiles.get(fabric.id)
-        if known is None or known[0].swatch is not fabric.swatch:
+        if known is None or swatch_for(known[0], 0) != chosen:
             if all(waiting.id != fabric.id for waiting in self._wanted):
                 self._wanted.append(fabric)
                 self._timer.start()
@@ -96,17 +97,18 @@ class Cuttings(QObject):
     def _cut(self, fabric: Fabric) -> QPixmap:
         side_px = TILE_PX * self._ratio
         tile = QPixmap(side_px, side_px)
-        swatch = fabric.swatch
-        if swatch is None:
+        chosen = swatch_for(fabric, 0)
+        if chosen is None:
             tile.fill(QColor(fabric.colour))
             return tile
-        self._book.open({fabric.id: swatch})
+        cloth, swatch = chosen
+        self._book.open({cloth: swatch})
         scale = mm_per_px(swatch)
         mirrored = min(swatch.width_px, swatch.height_px) * scale * PX_PER_MM < TILE_PX
         # From the middle, where no edge of the picture runs.
         spare_x = max(0.0, swatch.width_px * scale - TILE_PX / PX_PER_MM) / 2
         spare_y = max(0.0, swatch.height_px * scale - TILE_PX / PX_PER_MM) / 2
-        fill = ClothFill(fabric.id, (-spare_x, -spare_y), 0.0, scale, mirrored=mirrored)
+        fill = ClothFill(cloth, (-spare_x, -spare_y), 0.0, scale, mirrored=mirrored)
         with QPainter(tile) as painter:
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             px_per_mm = PX_PER_MM * self._ratio

@@ -243,6 +243,7 @@ def window_keys() -> tuple[Keys, ...]:
         "file": _tr("The board's file"),
         "edit": _tr("Undo"),
         "fabrics": _tr("Fabrics"),
+        "stash": _tr("Stash"),
         "board": _tr("Board"),
         "see": _tr("Ways of seeing"),
         "step": _tr("Steps of the work"),

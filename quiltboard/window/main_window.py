@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 import msgspec
-from PySide6.QtCore import QByteArray, QPoint, Qt, QTimer
+from PySide6.QtCore import QByteArray, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
@@ -59,7 +59,18 @@ LEAST_WIDE_PX, LEAST_HIGH_PX = 1024, 640
 
 
 class MainWindow(QMainWindow):
-    """Composes the parts; it edits nothing itself."""
+    """Composes the parts; it edits nothing itself.
+
+    Signals
+    -------
+    stash_asked
+        The stash is to be opened or closed.
+    keep_asked
+        A fabric of the shelf is to be kept in the stash.
+    """
+
+    stash_asked = Signal()
+    keep_asked = Signal(object)
 
     def __init__(
         self,
@@ -80,6 +91,7 @@ class MainWindow(QMainWindow):
         self._bringing = bringing
         self._dealing = dealing
         self._leaving = False
+        self._hint_over = ""
         self._sides: dict[str, QWidget] = {}
         self._centres: dict[str, QWidget] = {}
         self.setAcceptDrops(True)
@@ -136,6 +148,17 @@ class MainWindow(QMainWindow):
         if centre is not None:
             self._centres[step] = centre
             self.centre.addWidget(centre)
+        self._on_step_changed(self._desk.step)
+
+    def lay_over(self, side: QWidget, hint: str) -> None:
+        """Show another side part and its hint while something lies over the board."""
+        self._hint_over = hint
+        self.right.setCurrentWidget(side)
+        self._hint()
+
+    def show_step_parts(self) -> None:
+        """Show the parts of the step at hand again, after something lay over them."""
+        self._hint_over = ""
         self._on_step_changed(self._desk.step)
 
     # How it is laid out.
@@ -208,6 +231,8 @@ class MainWindow(QMainWindow):
             "fabrics.add_list": adding.add_list,
             "fabrics.paste": adding.paste,
             "fabrics.look_up": self.shelf.look_up,
+            "stash.open": self.stash_asked.emit,
+            "stash.keep": self._keep_chosen,
             "board.deal": self._dealing.deal,
             "board.stop_deal": self._dealing.stop,
             "board.fit": canvas.fit_whole,
@@ -239,6 +264,7 @@ class MainWindow(QMainWindow):
         for signal in (desk.cells_chosen, desk.block_chosen, desk.fabric_chosen):
             signal.connect(self._on_anything)
         self.shelf.fabric_opened.connect(self._on_fabric_opened)
+        self.shelf.view.fabric_kept.connect(self.keep_asked)
         self.canvas.menu_requested.connect(self._on_menu_requested)
         self.canvas.previewed.connect(self._on_previewed)
         self.wall.first_run.photos_asked.connect(self.adding.add_photos)
@@ -312,6 +338,8 @@ class MainWindow(QMainWindow):
         self.status.show_hint(self._find_hint())
 
     def _find_hint(self) -> str:
+        if self._hint_over:
+            return self._hint_over
         if self.wall.empty:
             return self.tr(
                 "JPEG, PNG, WebP and AVIF are read, HEIC with its add-on. Photographs stay on "
@@ -361,6 +389,9 @@ class MainWindow(QMainWindow):
 
     def _on_focus_changed(self, _old: object, _now: object) -> None:
         self._hint()
+
+    def _keep_chosen(self) -> None:
+        self.keep_asked.emit(self._desk.fabric)
 
     def _on_fabric_opened(self, _fabric: object) -> None:
         self._desk.go_to_step("fabrics")

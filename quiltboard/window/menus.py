@@ -13,7 +13,9 @@ _FILE_REST = (
     "file.export_svg", "file.sheets",
 )  # fmt: skip
 _ADD = ("fabrics.add_photos", "fabrics.add_folder", "fabrics.add_list", "", "fabrics.paste")
-_FABRICS = (*_ADD, "", "fabrics.look_up", "fabrics.remove")
+_FABRICS = (
+    *_ADD, "", "fabrics.look_up", "fabrics.remove", "", "stash.open", "stash.keep",
+)  # fmt: skip
 _BOARD = (
     "edit.undo", "edit.redo", "", "board.deal", "board.stop_deal", "", "board.turn_ring_right",
     "board.turn_ring_left", "board.pin", "board.copy_order", "board.copy_order_chosen", "",

@@ -69,9 +69,12 @@ class ShelfView(RowsView):
     -------
     fabric_removed
         Delete was pressed on a fabric, or Remove chosen.
+    fabric_kept
+        A fabric is to be kept in the stash.
     """
 
     fabric_removed = Signal(object)
+    fabric_kept = Signal(object)
 
     def __init__(
         self, theme: Theme, cuttings: Cuttings, model: ShelfRows, parent: QWidget | None = None
@@ -132,10 +135,13 @@ class ShelfView(RowsView):
             return
         menu = QMenu(self)
         opened = menu.addAction(self.tr("Open “{name}”").format(name=fabric.name))
+        kept = menu.addAction(self.tr("Keep in the stash"))
         removed = menu.addAction(self.tr("Remove from the shelf and the board"))
         chosen = menu.exec(at)
         if chosen is opened:
             self.row_opened.emit(row)
+        elif chosen is kept:
+            self.fabric_kept.emit(fabric.id)
         elif chosen is removed:
             self.fabric_removed.emit(fabric.id)
 
@@ -267,7 +273,7 @@ class Shelf(QWidget):
         self._search.hide()
         # Tab walks in the order in which parts are made: from the heading down.
         self.view = ShelfView(theme, cuttings, self.rows, self)
-        column = QVBoxLayout(self)
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addLayout(head)
@@ -288,6 +294,10 @@ class Shelf(QWidget):
     def set_add_menu(self, menu: QMenu) -> None:
         """Give the add button its ways of adding."""
         self.add_button.setMenu(menu)
+
+    def add_foot(self, foot: QWidget) -> None:
+        """Set something under the list."""
+        self._column.addWidget(foot)
 
     def look_up(self) -> None:
         """Open the look-up field."""

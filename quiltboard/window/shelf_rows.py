@@ -133,9 +133,13 @@ def list_shelf(
     short = {count.fabric: count.short for count in counts}
     words = looked_up.casefold().split()
     titles = {
+        "lightest": _tr("Lightest"),
         "light": _tr("Light"),
+        "light medium": _tr("Light medium"),
         "medium": _tr("Medium"),
+        "dark medium": _tr("Dark medium"),
         "dark": _tr("Dark"),
+        "darkest": _tr("Darkest"),
         "mixed": _tr("Mixed"),
     }
     groups: dict[Step, list[Fabric]] = {step: [] for step in STEPS}
@@ -157,12 +161,20 @@ def list_shelf(
                 fabric,
                 values[fabric.id],
                 titles[step],
-                say_amounts(fabric.amounts, unit),
+                say_there(fabric, unit),
                 short.get(fabric.id, 0),
             )
             for fabric in group
         ]
     return rows
+
+
+def say_there(fabric: Fabric, unit: Unit) -> str:
+    """Say in a few words what there is of a fabric; of a pool, how many cloths."""
+    if fabric.pool is None:
+        return say_amounts(fabric.amounts, unit)
+    cloths = counted(fabric.pool.cloths, _tr("{n} cloth"), _tr("{n} cloths"))
+    return f"{cloths}, {say_amounts(fabric.amounts, unit)}" if fabric.amounts else cloths
 
 
 def say_amounts(amounts: Sequence[Amount], unit: Unit) -> str:

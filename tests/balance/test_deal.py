@@ -275,3 +275,46 @@ def test_a_deal_afresh_gives_another_arrangement_as_good() -> None:
     again = deal(deal_task(laid, steps, fabrics, 50.0, seed=2, afresh=True))
     assert again.cost == first.cost == 0
     assert again.cells != first.cells
+
+
+def test_small_rings_with_a_pool_are_dealt_as_well_as_any_order_there_is() -> None:
+    pools = {KELP: 7}
+    best: dict[tuple[int, ...], float] = defaultdict(lambda: float("inf"))
+    for ring in product(SHELF, repeat=6):
+        counts = tuple(ring.count(fabric) for fabric in SHELF)
+        flags = find_flags(with_ring(ring), SHELF, {}, GROUND, pools)
+        best[counts] = min(best[counts], sum(flag.cost for flag in flags))
+    for seed, (counts, least) in enumerate(best.items()):
+        there = dict(zip(SHELF, counts, strict=True))
+        task = deal_task(
+            empty_board(1, 1, 6), SHELF, there, GROUND, seed, moves=10_000, pools=pools
+        )
+        assert deal(task).cost == least
+
+
+def test_a_pool_alone_is_proven_best_without_a_flag() -> None:
+    task = deal_task(
+        empty_board(2, 1), {KELP: "medium"}, {KELP: 38}, GROUND, 1, pools={KELP: 38}
+    )
+    result = deal(task)
+    assert (result.cost, result.stopped_by) == (0, "bound")
+
+
+def test_a_pool_is_used_by_its_cloths() -> None:
+    steps: dict[FabricId, Step] = dict.fromkeys((DOT, GULL, KELP), "medium")
+    there = {DOT: None, GULL: None, KELP: 38}
+    board = empty_board(2, 2)
+    for afresh in (1, 2):
+        task = deal_task(board, steps, there, GROUND, afresh, pools={KELP: 38})
+        result = deal(task)
+        # Nothing but the pool's own number keeps it from an even share to a cloth.
+        assert used(result) == {KELP: 38, DOT: 5, GULL: 5}
+        board = laid(empty_board(2, 2), result)
+
+
+def test_a_pool_is_spread_over_the_plates() -> None:
+    steps = prints(24, 0) | {KELP: "medium"}
+    there: dict[FabricId, int | None] = dict.fromkeys(steps, None) | {KELP: 36}
+    result = deal(deal_task(empty_board(3, 3), steps, there, GROUND, 1, pools={KELP: 36}))
+    on_plates = [cells.count(KELP) for cells in result.cells]
+    assert max(on_plates) - min(on_plates) <= 3

@@ -156,3 +156,23 @@ def test_the_heaviest_kinds_come_first() -> None:
 
 def test_an_empty_board_has_no_flags() -> None:
     assert flags(board("......")) == ()
+
+
+def test_the_pieces_of_a_pool_are_different_cloths() -> None:
+    laid = board("uuvuwvw.")
+    assert find_flags(laid, STEPS, {}, 95, {FabricId("u")}) == (
+        Flag(FlagKey("close", (Cell(0, 4), Cell(0, 6)), (FabricId("w"),)), 20),
+    )
+
+
+def test_a_pool_clumps_and_is_short_like_any_fabric() -> None:
+    laid = board("AAAuvw")
+    kinds = [
+        f.key.kind for f in find_flags(laid, STEPS, {FabricId("A"): 2}, 95, {FabricId("A")})
+    ]
+    assert kinds == ["short", "clump"]
+
+
+def test_a_fabric_on_both_sides_of_a_pools_piece_is_too_close() -> None:
+    laid = board("vuvkwl")
+    assert [f.key.kind for f in find_flags(laid, STEPS, {}, 95, {FabricId("u")})] == ["close"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from quiltboard.cutting.counts import Count, count_pieces
-from quiltboard.fabrics.fabric import Amount, CutWedges, Fabric, FabricId, Reading
+from quiltboard.fabrics.fabric import Amount, CutWedges, Fabric, FabricId, Pool, Reading
 from quiltboard.quilt.board import Block, Board, empty_board
 
 DOT, KELP, GULL = FabricId("Harbour Dot"), FabricId("Kelp"), FabricId("Gull Stripe")
@@ -51,3 +51,8 @@ def test_the_tightest_comes_first_and_plenty_last() -> None:
 def test_a_bare_board_needs_nothing_yet() -> None:
     (dot,) = count_pieces(empty_board(2, 2), (fabric(DOT, CutWedges(3)),))
     assert dot == Count(DOT, 0, 0, 3, 0)
+
+
+def test_a_pool_is_short_beyond_its_cloths() -> None:
+    blues = msgspec.structs.replace(fabric(DOT), pool=Pool(4))
+    assert count_pieces(board((DOT,) * 6), (blues,)) == (Count(DOT, 6, 6, 4, 2),)

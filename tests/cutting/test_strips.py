@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from quiltboard.cutting.strips import StripCut, strips_for
-from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Reading
+from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Pool, Reading
 from quiltboard.shapes.wedge import usual_wedge
 from quiltboard.units import inches
 
@@ -55,3 +56,16 @@ def test_what_the_cloth_does_not_give_is_missing() -> None:
 def test_fewer_than_no_pieces_are_refused() -> None:
     with pytest.raises(ValueError, match="not fewer"):
         strips_for(fabric(), -1, WEDGE)
+
+
+def test_a_pool_is_cut_one_to_a_cloth_and_not_in_strips() -> None:
+    blues = msgspec.structs.replace(fabric(), pool=Pool(38))
+    note = strips_for(blues, 40, WEDGE)
+    assert (note.one_each, note.missing, note.cuts, note.ready) == (38, 2, (), 0)
+    assert strips_for(blues, 12, WEDGE).one_each == 12
+
+
+def test_a_pool_whose_amounts_are_told_is_cut_from_them() -> None:
+    blues = msgspec.structs.replace(fabric(Cloth(inches(18))), pool=Pool(38))
+    note = strips_for(blues, 17, WEDGE)
+    assert (note.one_each, note.strips) == (0, 2)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 
 from quiltboard.cutting.yields import (
@@ -12,7 +13,7 @@ from quiltboard.cutting.yields import (
     wedges_from_cloth,
     wedges_from_strip,
 )
-from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Reading
+from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Pool, Reading
 from quiltboard.shapes.wedge import Wedge, usual_wedge
 from quiltboard.units import Length, inches
 
@@ -93,3 +94,9 @@ def test_what_there_is_adds_up() -> None:
 def test_the_usual_width_can_be_set() -> None:
     kelp = fabric("Kelp", Cloth(inches(9)))
     assert available((kelp,), usual_wedge(12), usual_width=inches(44)) == {"Kelp": 18}
+
+
+def test_a_pool_gives_a_wedge_from_each_cloth_unless_amounts_are_told() -> None:
+    blues = msgspec.structs.replace(fabric("Blues"), pool=Pool(38))
+    cut = msgspec.structs.replace(fabric("Cut Blues", CutWedges(50)), pool=Pool(38))
+    assert available((blues, cut), usual_wedge(12)) == {"Blues": 38, "Cut Blues": 50}

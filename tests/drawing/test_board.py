@@ -23,7 +23,7 @@ from quiltboard.quilt.board import Cell, empty_board
 from quiltboard.quilt.layout import lay_out
 from quiltboard.shapes.wedge import FEWEST_WEDGES, MOST_WEDGES
 from quiltboard.units import to_mm
-from tests.helpers.projects import PRINTS, sample_project, sample_steps
+from tests.helpers.projects import PRINTS, pool_project, sample_project, sample_steps
 
 STEPS = sample_steps()
 
@@ -71,7 +71,7 @@ def test_every_piece_shows_the_fabric_that_lies_there() -> None:
         for wedge, item in enumerate(wedges(drawing, plate + 1)):
             fabric = project.board.at(Cell(plate, wedge))
             assert isinstance(item.fill, ClothFill)
-            assert item.fill.fabric == fabric
+            assert item.fill.cloth == fabric
             assert fabric in drawing.cloths
             assert item.points == layout.outline(Cell(plate, wedge))
 
@@ -196,3 +196,12 @@ def test_parts_drawn_one_by_one_are_the_parts_of_the_whole() -> None:
     for block in range(4):
         parts += draw_plate(project, "colour", STEPS, block)
     assert tuple(parts) == whole
+
+
+def test_every_piece_of_a_pool_on_a_plate_shows_another_cloth() -> None:
+    drawing = draw_board(pool_project(), "grey", {})
+    for plate in (1, 2):
+        fills = [item.fill for item in wedges(drawing, plate)]
+        keys = {fill.cloth for fill in fills if isinstance(fill, ClothFill) and fill.grey}
+        assert len(keys) == 12
+        assert keys <= drawing.cloths.keys()

@@ -21,7 +21,7 @@ from quiltboard.drawing.display import (
 from quiltboard.drawing.lettering import FAMILY
 from quiltboard.drawing.seeing import grey_of, read_pixels
 from quiltboard.drawing.svg import write_svg
-from tests.helpers.projects import sample_project, sample_steps
+from tests.helpers.projects import pool_project, sample_project, sample_steps
 
 SVG = "{http://www.w3.org/2000/svg}"
 HREF = "{http://www.w3.org/1999/xlink}href"
@@ -146,3 +146,10 @@ def test_a_cloth_laid_plainly_and_mirrored_is_still_embedded_once() -> None:
     assert int(mirrored.attrib["width"]) == 2 * int(plain.attrib["width"])
     (path,) = root.iter(f"{SVG}polyline")
     assert path.attrib["stroke-linecap"] == "round"
+
+
+def test_the_cloths_of_a_pool_are_embedded_once_each() -> None:
+    drawing = draw_board(pool_project(), "colour", {})
+    pictures = [picture_of(image) for image in parsed(drawing).iter(f"{SVG}image")]
+    assert len(pictures) == len(set(pictures)) == 14
+    assert set(pictures) == {swatch.png for swatch in drawing.cloths.values()}

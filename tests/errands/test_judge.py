@@ -5,12 +5,13 @@ from __future__ import annotations
 import msgspec
 import pytest
 
+from quiltboard.errands.deal import deal_pieces, task_for
 from quiltboard.errands.judge import judge, read_shelf, value_of
-from quiltboard.fabrics.fabric import Amount, CutWedges, Fabric, FabricId, Reading
+from quiltboard.fabrics.fabric import Amount, Care, CutWedges, Fabric, FabricId, Reading
 from quiltboard.project.edits import change_top
 from quiltboard.project.project import new_project
 from quiltboard.shapes.wedge import usual_wedge
-from tests.helpers.projects import sample_project
+from tests.helpers.projects import pool_project, sample_project
 
 WEDGE = usual_wedge(12)
 
@@ -69,3 +70,35 @@ def test_a_ground_of_cloth_is_judged_by_that_cloth() -> None:
     assert judgement.ground_value == 12.5
     assert {count.fabric for count in judgement.counts} == {f.id for f in project.fabrics}
     assert sum(count.placed for count in judgement.counts) == project.board.places
+
+
+def test_a_pool_is_judged_by_its_cloths() -> None:
+    project = pool_project(2, 2)
+    judgement = judge(project)
+    assert judgement.shelf.pools == {"swap": 38}
+    assert judgement.shelf.available == {"swap": 38}
+    assert [flag.key.kind for flag in judgement.report.flags if flag.cost] == []
+    (short,) = judgement.report.flags
+    assert (short.key.kind, len(short.key.cells)) == ("short", 48 - 38)
+    (count,) = judgement.counts
+    assert (count.there, count.short) == (38, 10)
+
+
+def test_a_pool_is_dealt_as_it_is_judged() -> None:
+    project = pool_project(3, 1)
+    task = task_for(project, seed=1)
+    result = deal_pieces(task)
+    assert task.pools == {"swap": 38}
+    assert (result.cost, result.stopped_by) == (0, "bound")
+
+
+def test_what_to_mind_is_judged_with_the_rest() -> None:
+    project = sample_project(1, 1)
+    first, second, *others = project.fabrics
+    shelf = (
+        msgspec.structs.replace(first, care=Care(washing="washed")),
+        msgspec.structs.replace(second, care=Care(washing="precut")),
+        *others,
+    )
+    (caution,) = judge(msgspec.structs.replace(project, fabrics=shelf)).cautions
+    assert (caution.kind, caution.fabrics) == ("washing", (first.id, second.id))

@@ -12,6 +12,7 @@ from quiltboard.balance.deal import DealResult
 from quiltboard.errands.deal import Dealt
 from quiltboard.errands.plan import Planned
 from quiltboard.errands.report import (
+    CautionReport,
     CellReport,
     CheckReport,
     FlagReport,
@@ -25,7 +26,7 @@ from quiltboard.errands.report import (
     plan_report,
     plan_text,
 )
-from quiltboard.fabrics.fabric import CutWedges, FabricId
+from quiltboard.fabrics.fabric import Care, CutWedges, FabricId
 from quiltboard.project.edits import ChangeBalance, PlaceFabric
 from quiltboard.project.project import Project, new_project
 from quiltboard.quilt.board import Block, Cell, Weights, empty_board
@@ -78,7 +79,23 @@ def test_check_gives_everything_that_is_known() -> None:
             )
             for wedge, name in enumerate(ring)
         ),
+        cautions=(),
     )  # fmt: skip
+
+
+def test_check_tells_what_to_mind() -> None:
+    project = laid("kl....")
+    kelp, salt, lantern = project.fabrics
+    shelf = (
+        msgspec.structs.replace(kelp, care=Care(washing="washed")),
+        salt,
+        msgspec.structs.replace(lantern, care=Care(washing="unwashed")),
+    )
+    project = msgspec.structs.replace(project, fabrics=shelf)
+    (caution,) = check_report(project).cautions
+    assert caution == CautionReport("washing", ("Kelp", "Lantern"), caution.message)
+    assert caution.message.startswith("Washed and unwashed cloth meet: Kelp is washed, Lantern")
+    assert list(check_text(project))[1] == f"  mind   {caution.message}"
 
 
 def test_check_tells_where_each_plate_leans() -> None:

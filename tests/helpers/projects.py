@@ -8,7 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
 
-from quiltboard.fabrics.fabric import CutWedges, Fabric, FabricId, Reading, Step, Swatch
+from quiltboard.fabrics.fabric import (
+    CutWedges,
+    Fabric,
+    FabricId,
+    Pool,
+    Reading,
+    Step,
+    Swatch,
+)
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Block, Board
 from quiltboard.shapes.wedge import usual_wedge
@@ -109,3 +117,25 @@ def sample_project(
         centre=fabrics[4].id,
     )
     return Project("Sea & <Brick>", board, fabrics)
+
+
+POOL_COLOURS = tuple(
+    f"#{40 + 15 * k:02x}{220 - 12 * k:02x}{(90 + 37 * k) % 256:02x}" for k in range(14)
+)
+"""The plain colours of the pool's cloths, no two alike."""
+
+
+def pool_project(across: int = 2, down: int = 1) -> Project:
+    """Lay a pool of 38 cloths, fourteen of them pictured, on every wedge of every plate."""
+    first, *more = (swatch_of(printed("plain", c, c, 40), inches(9)) for c in POOL_COLOURS)
+    pool = Fabric(
+        id=FabricId("swap"),
+        name="Blue Swap",
+        reading=Reading((50.0, 0.0, 0.0), 40.0, 60.0),
+        colour="#777777",
+        swatch=first,
+        pool=Pool(38, tuple(more)),
+    )
+    ring = Block((pool.id,) * 12)
+    board = Board(usual_wedge(12), across, down, (ring,) * (across * down))
+    return Project("Swap", board, (pool,))

@@ -36,7 +36,15 @@ from quiltboard.quilt.board import Block, Cell
 from quiltboard.quilt.layout import Rect, lay_out
 from quiltboard.store.safe_write import StoreError
 from quiltboard.units import inches
-from tests.helpers.projects import printed, rgb, sample_project, sample_steps, swatch_of
+from tests.helpers.projects import (
+    POOL_COLOURS,
+    pool_project,
+    printed,
+    rgb,
+    sample_project,
+    sample_steps,
+    swatch_of,
+)
 
 pytestmark = pytest.mark.qt
 STEPS = sample_steps()
@@ -279,3 +287,14 @@ def test_a_polygon_without_coat_paints_nothing() -> None:
     ensure_gui()
     drawing = Drawing(9, 9, (Polygon(((1, 1), (8, 1), (8, 8))),))
     assert (pixels_of(rasterise(drawing, 2)) == 255).all()
+
+
+def test_the_pieces_of_a_pool_are_painted_each_with_a_cloth_of_its_own() -> None:
+    ensure_gui()
+    project = pool_project(1)
+    layout = lay_out(project.board)
+    shown = pixels_of(rasterise(draw_board(project, "colour", {}), 1))
+    middles = [layout.to_top(Cell(0, w), (0.0, 90.0)) for w in range(12)]
+    colours = {hex_of(shown[round(y), round(x)]) for x, y in middles}
+    assert len(colours) == 12
+    assert colours <= set(POOL_COLOURS)

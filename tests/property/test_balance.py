@@ -37,6 +37,7 @@ PRICES = st.builds(
     clump=st.sampled_from([0, 30, 7.5]),
     close=st.sampled_from([0, 20, 45]),
 )
+POOLS = st.dictionaries(st.sampled_from([*SHELF]), st.integers(2, 40), max_size=3)
 
 
 def board(ring: list[FabricId | None], pins: tuple[int, ...] = ()) -> Board:
@@ -116,12 +117,14 @@ def test_flags_come_by_weight_and_a_report_adds_them_up(
     holes=st.sets(st.integers(0, 6), max_size=3),
     weights=PRICES,
     moves=st.lists(st.tuples(st.integers(0, 20), st.integers(0, 4)), max_size=30),
+    pools=st.dictionaries(st.integers(0, 4), st.integers(2, 9), max_size=3),
 )
 def test_a_change_costs_the_difference_of_the_whole(
     rings: list[list[int]],
     holes: set[int],
     weights: Weights,
     moves: list[tuple[int, int]],
+    pools: dict[int, int],
 ) -> None:
     laid = list(chain.from_iterable(rings))
     marks = [1, 1, 2, 0, 0]
@@ -129,7 +132,7 @@ def test_a_change_costs_the_difference_of_the_whole(
         laid[at] = len(marks)
         marks.append(0)
     graph = graph_of_shape(7, len(rings), 1)
-    pieces = Pieces(7, laid, [], marks, [99] * 5, frozenset(holes), graph, weights)
+    pieces = Pieces(7, laid, [], marks, [99] * 5, frozenset(holes), graph, weights, pools)
     cost = flag_cost(pieces, laid)
     for at, fabric in moves:
         if at >= len(laid) or at in holes:
@@ -142,16 +145,30 @@ def test_a_change_costs_the_difference_of_the_whole(
 
 
 @settings(max_examples=40)
-@given(ring=RINGS, weights=PRICES, seed=st.integers(0, 99))
+@given(ring=RINGS, weights=PRICES, pools=POOLS, seed=st.integers(0, 99))
 def test_dealing_counts_cost_as_the_flags_do(
-    ring: list[FabricId | None], weights: Weights, seed: int
+    ring: list[FabricId | None], weights: Weights, pools: dict[FabricId, int], seed: int
 ) -> None:
     pins = tuple(range(0, len(ring), 3))
     laid = msgspec.structs.replace(board(ring, pins), weights=weights)
-    result = deal(deal_task(laid, SHELF, dict.fromkeys(SHELF), 95, seed, moves=2_000))
+    there = {fabric: pools.get(fabric) for fabric in SHELF}
+    result = deal(deal_task(laid, SHELF, there, 95, seed, moves=2_000, pools=pools))
     after = msgspec.structs.replace(laid, blocks=(Block(result.cells[0], pins),))
-    cost = sum(flag.cost for flag in find_flags(after, SHELF, {}, 95))
+    cost = sum(flag.cost for flag in find_flags(after, SHELF, {}, 95, pools))
     assert abs(result.cost - cost) < 1e-9
+
+
+@given(ring=RINGS, pools=POOLS)
+def test_a_pool_neither_touches_nor_lies_too_close_and_clumps_as_ever(
+    ring: list[FabricId | None], pools: dict[FabricId, int]
+) -> None:
+    single = find_flags(board(ring), SHELF, {}, 95)
+    pooled = find_flags(board(ring), SHELF, {}, 95, pools)
+    assert pooled == tuple(
+        flag
+        for flag in single
+        if flag.key.kind == "clump" or pools.keys().isdisjoint(flag.key.fabrics)
+    )
 
 
 @settings(max_examples=40)

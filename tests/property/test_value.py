@@ -62,7 +62,7 @@ def weighed_sets(
     return (
         {name: value * 5.0 for name, value in zip(ids, values, strict=True)},
         {name: float(weight) for name, weight in zip(ids, weights, strict=True)},
-        draw(st.integers(1, 4)),
+        draw(st.integers(2, 4)),
     )
 
 

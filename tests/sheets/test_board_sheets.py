@@ -112,4 +112,4 @@ def test_every_fill_has_its_swatch() -> None:
         for item in flat(page.drawing.items):
             fill = getattr(item, "fill", None)
             if isinstance(fill, ClothFill):
-                assert fill.fabric in page.drawing.cloths
+                assert fill.cloth in page.drawing.cloths

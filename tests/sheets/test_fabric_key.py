@@ -6,7 +6,7 @@ import msgspec
 import pytest
 
 from quiltboard.drawing.display import Text
-from quiltboard.fabrics.fabric import Cloth, CutWedges, Fabric, FabricId
+from quiltboard.fabrics.fabric import Cloth, CutWedges, Fabric, FabricId, Pool
 from quiltboard.project.project import Project, new_project
 from quiltboard.quilt.board import Block
 from quiltboard.sheets.fabric_key import TITLE
@@ -121,3 +121,29 @@ def test_a_plain_colour_is_a_fabric_like_any_other() -> None:
     fabrics = (plain, *project.fabrics[1:])
     (page,) = key_texts(msgspec.structs.replace(project, fabrics=fabrics))
     assert any(text.text == "Harbour Dot" for text in page)
+
+
+@pytest.mark.parametrize(
+    ("placed", "says"),
+    [(1, "1 wedge, one to a cloth"), (7, "7 wedges, one to a cloth")],
+)
+def test_a_pool_says_that_its_cloths_are_all_different(placed: int, says: str) -> None:
+    project = sample_project(1, 1, empty=tuple(range(12)))
+    blues = msgspec.structs.replace(project.fabrics[0], amounts=(), pool=Pool(38))
+    ring = Block((blues.id,) * placed + (None,) * (12 - placed))
+    board = msgspec.structs.replace(project.board, blocks=(ring,))
+    project = Project("Swap", board, (blues, *project.fabrics[1:]))
+    assert row_of(project, "Harbour Dot")[:3] == [str(placed), "38", "–"]
+    (page,) = key_texts(project)
+    said = [text.text for text in page]
+    assert said.index("38 cloths, all different") == said.index(says) - 1
+
+
+def test_a_pool_that_is_cut_already_says_both() -> None:
+    project = with_amounts(CutWedges(50))
+    blues = msgspec.structs.replace(project.fabrics[0], pool=Pool(38))
+    project = msgspec.structs.replace(project, fabrics=(blues, *project.fabrics[1:]))
+    (page,) = key_texts(project)
+    said = [text.text for text in page]
+    after = said.index("38 cloths, all different") + 1
+    assert said[after] == "all cut already"

@@ -10,8 +10,9 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from quiltboard.fabrics.fabric import CutWedges
+from quiltboard.fabrics.fabric import Care, CutWedges
 from quiltboard.project.edits import ChangeFabric
+from quiltboard.project.project import Project
 from quiltboard.quilt.board import Cell
 from quiltboard.window.balance_panel import say_share
 from quiltboard.window.canvas.acts import lay_act
@@ -247,3 +248,76 @@ def test_a_change_on_a_large_board_costs_the_panels_little(make_room: MakeRoom) 
             panel._on_judged(room.document.judgement)
         took.append(time.perf_counter() - start)
     assert sorted(took)[4] < 0.015
+
+
+def minding(project: Project) -> Project:
+    """Give a project with washed and unwashed cloth, and a red that was not tested."""
+    cares = (Care(washing="washed"), Care(washing="unwashed"))
+    shelf = [
+        msgspec.structs.replace(fabric, care=cares[k % 2])
+        for k, fabric in enumerate(project.fabrics)
+    ]
+    red = msgspec.structs.replace(shelf[0].reading, lab=(40.0, 60.0, 30.0))
+    shelf[0] = msgspec.structs.replace(shelf[0], reading=red)
+    return msgspec.structs.replace(project, fabrics=tuple(shelf))
+
+
+def test_what_to_mind_stands_beneath_the_flags(make_room: MakeRoom) -> None:
+    room = make_room(minding(sample_project(1, 1)), size=(1600, 1000))
+    balance = room.window.balance
+    said = [caution.sentence for caution in room.document.judgement.cautions]
+    assert len(said) == 2
+    assert balance.minding.isVisible()
+    assert [note.text() for note in balance.minding.notes] == said
+    assert [note.accessibleName() for note in balance.minding.notes] == said
+    flags = balance.pages.mapTo(balance, balance.pages.rect().bottomLeft()).y()
+    assert balance.minding.y() > flags
+    room.document.clear_wedges(tuple(cell for cell, _ in room.document.project.board.cells()))
+    assert not balance.minding.isVisible()
+    room.document.undo_stack.undo()
+    assert balance.minding.isVisible()
+
+
+def test_what_is_minded_goes_and_comes_sentence_by_sentence(make_room: MakeRoom) -> None:
+    room = make_room(minding(sample_project(1, 1)), size=(1600, 1000))
+    red = room.document.project.fabrics[0]
+    tested = msgspec.structs.replace(red.care, dye_tested=True)
+    room.document.do(ChangeFabric(msgspec.structs.replace(red, care=tested)), "tested")
+    notes = room.window.balance.minding.notes
+    assert [note.isVisible() for note in notes] == [True, False]
+    assert notes[0].text().startswith("Washed and unwashed cloth meet")
+
+
+def test_a_board_with_nothing_to_mind_has_no_room_for_it(bare: Room) -> None:
+    assert not bare.window.balance.minding.isVisible()
+    assert bare.window.balance.minding.high_px(300) == 0
+
+
+@pytest.mark.parametrize("percent", [100, 150, 200])
+@pytest.mark.parametrize("size", [(1280, 720), (1600, 1000)])
+def test_what_to_mind_stands_in_full_at_every_size_of_letters(
+    make_room: MakeRoom, qtbot: QtBot, percent: int, size: tuple[int, int]
+) -> None:
+    room = make_room(minding(sample_project(1, 1)), size=size, percent=percent)
+    balance = room.window.balance
+    notes = balance.minding.notes
+    qtbot.waitUntil(lambda: all(n.height() >= n.heightForWidth(n.width()) for n in notes))
+    assert all(
+        balance.rect().contains(note.mapTo(balance, note.rect().bottomRight()))
+        for note in notes
+    )
+    assert balance.pages.height() > 60
+
+
+@pytest.mark.parametrize("percent", [100, 200])
+def test_the_keyboard_goes_from_the_flags_to_what_to_mind(
+    make_room: MakeRoom, qtbot: QtBot, percent: int
+) -> None:
+    room = make_room(minding(sample_project(1, 1)), size=(1280, 720), percent=percent)
+    balance, area = room.window.balance, room.window.panel_area
+    balance.view.setFocus(Qt.FocusReason.TabFocusReason)
+    for note in balance.minding.notes:
+        QTest.keyClick(room.window.focusWidget(), Qt.Key.Key_Tab)
+        assert room.window.focusWidget() is note
+        top = note.mapTo(area.viewport(), note.rect().topLeft()).y()
+        assert 0 <= top < area.viewport().height() - 20

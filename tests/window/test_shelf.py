@@ -11,12 +11,12 @@ from PySide6.QtWidgets import QMenu, QWidget
 from pytestqt.qtbot import QtBot
 
 from quiltboard.document.document import Document
-from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Reading
+from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Pool, Reading
 from quiltboard.project.edits import ChangeFabric
 from quiltboard.project.project import Project
 from quiltboard.units import inches, parse_length
 from quiltboard.window.canvas import FABRIC_MIME
-from quiltboard.window.shelf_rows import FabricRow, Heading, list_shelf, say_amounts
+from quiltboard.window.shelf_rows import FabricRow, Heading, list_shelf, say_amounts, say_there
 from tests.helpers.projects import sample_project
 from tests.window.conftest import MakeRoom, Room
 
@@ -195,3 +195,19 @@ def test_the_menu_key_asks_about_the_fabric_the_keyboard_is_on(
     )
     view.contextMenuEvent(event)
     assert asked == [f"Open “{room.document.project.fabrics[2].name}”"]
+
+
+@pytest.mark.parametrize(
+    ("cloths", "amounts", "said"),
+    [
+        (38, (), "38 cloths"),
+        (1, (), "1 cloth"),
+        (38, (CutWedges(50),), "38 cloths, 50 pieces"),
+    ],
+)
+def test_a_pool_tells_how_many_cloths_it_has(
+    cloths: int, amounts: tuple[Amount, ...], said: str
+) -> None:
+    swap = msgspec.structs.replace(valued(1, 50), amounts=amounts, pool=Pool(cloths))
+    assert say_there(swap, "in") == said
+    assert say_there(msgspec.structs.replace(swap, pool=None), "in") != said

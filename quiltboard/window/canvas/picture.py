@@ -16,7 +16,16 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 
 from quiltboard.drawing.board import SHADOW, draw_plate, draw_surroundings
-from quiltboard.drawing.display import GROUND, Circle, ClothFill, Item, Polygon, Polyline
+from quiltboard.drawing.cloth import cloths_of
+from quiltboard.drawing.display import (
+    GROUND,
+    Circle,
+    ClothFill,
+    ClothKey,
+    Item,
+    Polygon,
+    Polyline,
+)
 from quiltboard.drawing.seeing import Seeing, grey_colour
 from quiltboard.fabrics.fabric import FabricId, Step
 from quiltboard.paint.cloth_book import ClothBook
@@ -31,7 +40,7 @@ FINEST_SEAM_PX: Final = 0.25
 """A seam thinner than this on screen is left out."""
 FINEST_SHADOW_PX: Final = 0.4
 """A coat of shadow that falls less far on screen is left out."""
-Key = tuple[FabricId, bool, bool, int]
+Key = tuple[ClothKey, bool, bool, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +80,7 @@ class TopPicture:
         self._layout: Layout | None = None
         self._round: tuple[Placed, ...] = ()
         self._plates: dict[int, tuple[Placed, ...]] = {}
-        self._colours: dict[FabricId, str] = {}
+        self._colours: dict[ClothKey, str] = {}
         self._ready: set[Key] = set()
         self._slow = False
 
@@ -111,11 +120,10 @@ class TopPicture:
             self._layout = lay_out(project.board)
             self._plates.clear()
             self._round = tuple(map(place_item, draw_surroundings(project, seeing, steps)))
-            self._colours = {fabric.id: fabric.colour for fabric in project.fabrics}
-            swatches = {f.id: f.swatch for f in project.fabrics if f.swatch is not None}
+            self._colours = {key: f.colour for f in project.fabrics for key in f.swatches}
             if before is None or before.fabrics != project.fabrics:
                 self._ready.clear()
-            self.cloths.open(swatches)
+            self.cloths.open(cloths_of(project.fabrics))
             return None
         pairs = zip(before.board.blocks, project.board.blocks, strict=True)
         changed = tuple(
@@ -146,7 +154,7 @@ class TopPicture:
                 if item.stroke is None and item.opacity in faint:
                     continue
                 if isinstance(item.fill, ClothFill) and not self._decoded(item.fill, scale):
-                    colour = self._colours.get(item.fill.fabric, GROUND)
+                    colour = self._colours.get(item.fill.cloth, GROUND)
                     plain = grey_colour(colour) if item.fill.grey else colour
                     item = replace(item, fill=plain)
                     final = False
@@ -177,7 +185,7 @@ class TopPicture:
     def _decoded(self, fill: ClothFill, scale: float) -> bool:
         """Tell whether a fill's texture is at hand, decoding at most one in a frame."""
         level = math.ceil(math.log2(max(fill.mm_per_px * scale, 1e-6)))
-        key = (fill.fabric, fill.grey, fill.mirrored, level)
+        key = (fill.cloth, fill.grey, fill.mirrored, level)
         if key in self._ready:
             return True
         if self._slow:

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainter
 
 from quiltboard.drawing.board import SEAM, SEAM_OPACITY
-from quiltboard.drawing.cloth import cloth_placing
+from quiltboard.drawing.cloth import wedge_or_plain
 from quiltboard.drawing.display import GROUND, HALO, INK, Circle, Fill, Item, Polygon, Polyline
 from quiltboard.drawing.seeing import (
     STEP_VALUES,
@@ -60,12 +60,10 @@ class Sight:
         if known is None:
             return GROUND
         if self.seeing == "steps":
-            flat = step_colour(self.shelf.steps.get(fabric, "medium"))
+            step = self.shelf.steps.get(fabric, "medium")
+            flat = step_colour(step, self.project.board.step_count)
             return flat or grey_of_value(STEP_VALUES["dark"])
-        grey = self.seeing == "grey"
-        if known.swatch is None:
-            return grey_colour(known.colour) if grey else known.colour
-        return cloth_placing(self.layout, cell, fabric, known.swatch, grey=grey)
+        return wedge_or_plain(self.layout, cell, known, grey=self.seeing == "grey")
 
     def ground(self) -> str:
         """Give the plain colour of the background under the plates."""

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QAccessibleWidget, QWidget
 
 from quiltboard.balance.flags import Flag
 from quiltboard.errands.judge import Judgement
+from quiltboard.fabrics.fabric import STEPS
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Cell, place_name
 from quiltboard.window.canvas.acts import said
@@ -25,12 +26,7 @@ from quiltboard.window.canvas.acts import said
 if TYPE_CHECKING:
     from quiltboard.window.canvas.hands import BoardHands
 
-_STEPS: Final = {
-    "light": "light",
-    "medium": "medium",
-    "dark": "dark",
-    "mixed": "light and dark",
-}
+_SAID_STEPS: Final = {step: "light and dark" if step == "mixed" else step for step in STEPS}
 _FLAGS: Final = {
     "touch": "touches itself",
     "close": "again after one piece",
@@ -57,7 +53,7 @@ def wedge_text(project: Project, judgement: Judgement, cell: Cell) -> str:
         words.append(said("empty"))
     else:
         words.append(project.fabric(fabric).name)
-        words.append(said(_STEPS[judgement.shelf.steps.get(fabric, "medium")]))
+        words.append(said(_SAID_STEPS[judgement.shelf.steps.get(fabric, "medium")]))
     if board.pinned(cell):
         words.append(said("pinned"))
     words += [said(_FLAGS[kind]) for kind in kinds_on(judgement.report.flags, cell)]

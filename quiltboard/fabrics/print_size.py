@@ -1,0 +1,215 @@
+"""How large a print is, how bold, and whether it reads as a plain cloth.
+
+All is measured on a picture of at most 256 px on its longer side, in which the weave has gone: a
+larger one is made smaller first, mixing light as light mixes, and gives the same figures.
+
+References
+----------
+Lindeberg 1998, "Feature detection with automatic scale selection", doi 10.1023/A:1008045108935.
+Sharma, Wu and Dalal 2005, doi 10.1002/col.20070, CIEDE2000.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, Final
+
+import numpy as np
+import numpy.typing as npt
+
+from quiltboard.fabrics.fabric import PrintSize
+from quiltboard.fabrics.measure import delta_e_2000
+from quiltboard.photos.light import Pixels, averaged_light, fitted_size
+from quiltboard.photos.lightness import XYZ_OF_LIGHT, lab_of_light, value_of_luminance
+from quiltboard.shapes.wedge import Wedge, draft_wedge
+from quiltboard.units import Length, inches, to_mm
+
+UNSCALED_WIDTH: Final = inches(9)
+"""How wide a swatch is taken to be while its scale is not known."""
+GLANCE_MM: Final = 2.5
+"""Sigma of the blur that stands for a glance from across the room. At 8 ft it is 3.5 minutes of
+arc, which halves what repeats three times in a degree (common practice, no source). A squint
+blurs four times as much, and takes bold checks and dots for plain that no one would."""
+SOLID_WITHIN: Final = 4.0
+"""CIEDE2000 from its mean colour within which a cloth reads as plain, once it is blurred."""
+SOLID_SHARE: Final = 0.95
+"""So much of the cloth must lie within that: a stain or a selvage does not make a print."""
+SMALL_BELOW: Final = 1 / 4
+LARGE_FROM: Final = 3 / 4
+"""Features against the wedge's finished width halfway along it: under a quarter, many show on
+one piece; from three quarters on, a piece shows hardly one whole (common practice, no source)."""
+
+_SEEN_PX: Final = 256
+_EVERY_PX: Final = 3
+_SCALED_PX: Final = 128
+_WEAVE_PX: Final = 0.8
+_SMALLEST: Final = 0.011
+_RATIO: Final = 2**0.25
+_SCALES: Final = _SMALLEST * _RATIO ** np.arange(25)
+"""Diameters that are looked for, as fractions of the width, from a little under 1 % to 70 %."""
+
+Seen = npt.NDArray[np.float32]
+
+
+def contrast_of(pixels: Pixels) -> float:
+    """Measure how far light and dark part inside the print, the weave left out.
+
+    Parameters
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8: the swatch.
+
+    Returns
+    -------
+    float
+        The standard deviation of L*.
+    """
+    return float(_blurred(_values(_seen(pixels)), _WEAVE_PX).std())
+
+
+def reads_as_solid(pixels: Pixels, width: Length | None = None) -> bool:
+    """Tell whether a cloth reads as plain from across the room.
+
+    It is blurred in linear light as a glance from 8 ft blurs it. It reads as plain if nineteen
+    twentieths of it then lie within CIEDE2000 4 of its mean colour.
+
+    Parameters
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8: the swatch.
+    width
+        How wide a stretch of cloth it shows; None takes 9 in.
+    """
+    return _is_solid(_seen(pixels), width)
+
+
+def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
+    """Measure how large the features are that a print shows most of.
+
+    Every place is asked at which scale it stands out most against its surroundings, and how
+    much; the scale with the most weight is that of the print. A disc, on which the measure
+    rests, comes out at its diameter, a square of a check at its side, a stripe at 1.4 times its
+    width, which for even stripes is seven tenths of their repeat.
+
+    Parameters
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8: the swatch.
+    width
+        How wide a stretch of cloth it shows; None takes 9 in.
+
+    Returns
+    -------
+    float or None
+        The diameter as a fraction of the swatch's width, from about 0.015 to 0.6; None for a
+        cloth that reads as solid.
+
+    References
+    ----------
+    Lindeberg 1998: the normalised Laplacian of a Gaussian answers a disc most strongly where
+    its sigma is the radius over the square root of 2.
+    """
+    light = _seen(pixels)
+    if _is_solid(light, width):
+        return None
+    from scipy.fft import dctn, idctn  # noqa: PLC0415 - takes long to import
+
+    value = _values(light)
+    height_px, width_px = value.shape
+    # The cosine transform mirrors the print at its edges; of it, the coarse part is kept.
+    small = tuple(min(side, _SCALED_PX) for side in value.shape)
+    waves = dctn(value - value.mean(), norm="ortho")[: small[0], : small[1]]
+    down = (np.pi * np.arange(small[0]) / height_px)[:, None]
+    across = np.pi * np.arange(small[1]) / width_px
+    squared = (down**2 + across**2).astype(np.float32)
+    strongest = np.zeros(small, dtype=np.float32)
+    scale_of = np.zeros(small, dtype=np.intp)
+    for number, scale in enumerate(_SCALES):
+        wide = squared * np.float32(scale * width_px / (2 * math.sqrt(2))) ** 2
+        answer = np.abs(idctn(waves * wide * np.exp(-wide / 2), norm="ortho"))
+        stronger = answer > strongest
+        strongest[stronger] = answer[stronger]
+        scale_of[stronger] = number
+    weight = np.bincount(scale_of.ravel(), (strongest**2).ravel(), minlength=len(_SCALES))
+    return _peak(weight)
+
+
+def print_size(feature: float, width: Length, wedge: Wedge) -> PrintSize:
+    """Call a print small, medium or large against the wedge it will be cut into.
+
+    Parameters
+    ----------
+    feature
+        The diameter of its features, as a fraction of the swatch's width.
+    width
+        How wide a stretch of cloth the swatch shows.
+    wedge
+        What is cut from it. Features under a quarter of its finished width halfway along are
+        small, from three quarters on large.
+
+    Raises
+    ------
+    InvalidWedgeError
+        If the wedge makes no ring.
+    """
+    drafted = draft_wedge(wedge)
+    halfway = (drafted.opening + drafted.tip) * math.tan(drafted.half_angle)
+    part = to_mm(print_scale(feature, width)) / halfway
+    return "small" if part < SMALL_BELOW else "medium" if part < LARGE_FROM else "large"
+
+
+def print_scale(feature: float, width: Length) -> Length:
+    """Give how large a print's features truly are.
+
+    Parameters
+    ----------
+    feature
+        Their diameter, as a fraction of the swatch's width.
+    width
+        How wide a stretch of cloth the swatch shows.
+
+    Examples
+    --------
+    >>> from quiltboard.units import format_length, inches
+    >>> format_length(print_scale(0.125, inches(10)), "in")
+    '1 1⁄4 in'
+    """
+    return Length(round(feature * width))
+
+
+def _peak(weight: npt.NDArray[np.float64]) -> float:
+    """Find the scale with the most weight, between the scales that were tried.
+
+    The outermost gather what lies beyond them, and are left out.
+    """
+    smooth = np.convolve(weight[1:-1], (0.25, 0.5, 0.25), mode="same")
+    top = int(np.clip(smooth.argmax(), 1, len(smooth) - 2))
+    before, here, after = smooth[top - 1 : top + 2]
+    aside = 0.5 * (before - after) / (before - 2 * here + after)
+    return float(_SMALLEST * _RATIO ** (1 + top + np.clip(aside, -1, 1)))
+
+
+def _seen(pixels: Pixels) -> Seen:
+    height, width, _ = pixels.shape
+    return averaged_light(pixels, *fitted_size(width, height, _SEEN_PX))
+
+
+def _values(light: Seen) -> Seen:
+    return value_of_luminance(light @ XYZ_OF_LIGHT[1]).astype(np.float32)
+
+
+def _is_solid(light: Seen, width: Length | None) -> bool:
+    shown_mm = to_mm(UNSCALED_WIDTH if width is None else width)
+    blurred = _blurred(light, GLANCE_MM / shown_mm * light.shape[1])[::_EVERY_PX, ::_EVERY_PX]
+    mean = lab_of_light(light.mean(axis=(0, 1), keepdims=True))
+    away = delta_e_2000(lab_of_light(blurred), mean)
+    return float(np.quantile(away, SOLID_SHARE)) <= SOLID_WITHIN
+
+
+def _blurred(plane: Seen, sigma_px: float) -> Seen:
+    from scipy import ndimage  # noqa: PLC0415 - takes long to import
+
+    filters: Any = ndimage
+    sigmas = (sigma_px, sigma_px, 0.0)[: plane.ndim]
+    blurred: Seen = filters.gaussian_filter(plane, sigmas, mode="reflect")
+    return blurred

@@ -1,0 +1,133 @@
+"""The relief of a swatch: its luminance from place to place, for the value of one piece.
+
+A piece cut from a large print may be far lighter or darker than the cloth as a whole. The
+relief is small enough to be kept with the fabric and asked for every piece of a top.
+
+References
+----------
+IEC 61966-2-1:1999, sRGB; CIE e-ILV 17-23-076, L*.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from quiltboard.fabrics.reading import RELIEF_SIDE, Vector
+from quiltboard.photos.light import LIGHT_OF, Light, to_encoded
+from quiltboard.photos.lightness import XYZ_OF_LIGHT, value_of_luminance
+
+Points = npt.NDArray[np.float64]
+"""ndarray of shape (N, 2): x and y, as fractions of the swatch's width and of its height."""
+
+_LUMINANCE: Final = XYZ_OF_LIGHT[1].astype(np.float32)
+
+
+def relief_of(light: Light) -> bytes:
+    """Keep how light a swatch is from place to place.
+
+    Parameters
+    ----------
+    light
+        ndarray of shape (M, N, 3), linear light 0 to 1, rows first.
+
+    Returns
+    -------
+    bytes
+        32 × 32, rows first: each the sRGB encoding (0 to 255) of the mean luminance of exactly
+        the area it covers, parts of pixels counted as parts.
+    """
+    luminance = light @ _LUMINANCE
+    height, width = luminance.shape
+    means = _averaging(height) @ luminance @ _averaging(width).T
+    return np.rint(to_encoded(means) * 255).astype(np.uint8).tobytes()
+
+
+def relief_value(relief: bytes, points: Points) -> float:
+    """Tell how light a piece reads that shows only a part of the swatch.
+
+    Parameters
+    ----------
+    relief
+        From `relief_of`.
+    points
+        Places spread evenly over the piece (`points_in` gives them). Beyond the swatch the
+        print goes on as its mirror image.
+
+    Returns
+    -------
+    float
+        L* of the mean luminance of the part.
+    """
+    # Between the middles of the cells the luminance runs straight from one to the next; the
+    # folding of the plane mirrors what lies outside.
+    at = _folded(points) * RELIEF_SIDE - 0.5
+    cell = np.floor(at).astype(np.intp)
+    x, y = (at - cell).T
+    left, above = cell.T + 1
+    seen = _luminances(relief)
+    upper = seen[above, left] * (1 - x) + seen[above, left + 1] * x
+    lower = seen[above + 1, left] * (1 - x) + seen[above + 1, left + 1] * x
+    return float(value_of_luminance(np.mean(upper * (1 - y) + lower * y)))
+
+
+def points_in(outline: Sequence[Vector], count: int = 400) -> Points:
+    """Spread places evenly over a piece.
+
+    Parameters
+    ----------
+    outline
+        The corners of the piece, in any order round it; it may lie anywhere.
+    count
+        About how many places.
+
+    Returns
+    -------
+    ndarray of shape (N, 2)
+
+    Raises
+    ------
+    ValueError
+        If the outline has no area.
+    """
+    corners = np.asarray(outline, dtype=np.float64)
+    following = np.roll(corners, -1, axis=0)
+    (x1, y1), (x2, y2) = corners.T, following.T
+    area = abs(float(np.sum(x1 * y2 - x2 * y1))) / 2
+    if not area > 0:
+        raise ValueError("a piece without area has no value")
+    step = float(np.sqrt(area / count))
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    across, down = (np.arange(a + step / 2, b, step) for a, b in zip(low, high, strict=True))
+    x, y = (axis.ravel() for axis in np.meshgrid(across, down))
+    # A place is inside where the way to its left crosses the outline an odd number of times.
+    spans = (y1 > y[:, None]) != (y2 > y[:, None])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        meets = x1 + (y[:, None] - y1) * (x2 - x1) / (y2 - y1)
+    inside = (spans & (meets < x[:, None])).sum(axis=1) % 2 == 1
+    return np.stack([x[inside], y[inside]], axis=1)
+
+
+def _averaging(size: int) -> npt.NDArray[np.float32]:
+    """Give the weights with which so many pixels in a row are averaged into the relief."""
+    edges = np.linspace(0, size, RELIEF_SIDE + 1)[:, None]
+    pixels = np.arange(size)
+    covered = np.minimum(pixels + 1, edges[1:]) - np.maximum(pixels, edges[:-1])
+    weights: npt.NDArray[np.float32] = np.clip(covered, 0, None) * RELIEF_SIDE / size
+    return weights.astype(np.float32)
+
+
+def _folded(points: Points) -> Points:
+    """Fold the plane of mirrored swatches onto the one."""
+    return 1 - np.abs(1 - points % 2)
+
+
+@lru_cache(maxsize=512)
+def _luminances(relief: bytes) -> npt.NDArray[np.float64]:
+    """Give the luminance of each cell, with a rim that repeats the outermost (mirrored)."""
+    cells = np.frombuffer(relief, dtype=np.uint8).reshape(RELIEF_SIDE, RELIEF_SIDE)
+    return np.pad(LIGHT_OF[cells], 1, mode="edge")

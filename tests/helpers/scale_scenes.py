@@ -1,0 +1,489 @@
+"""Tables drawn for tests as a camera sees them: a cloth, and beside it what tells its size.
+
+The table is drawn flat in millimetres and seen through a pinhole camera, tilted and turned, so
+that every size and every place in the photo is known.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Final, Literal
+
+import numpy as np
+import numpy.typing as npt
+from PIL import Image, ImageDraw, ImageFilter
+
+from quiltboard.photos.corners import Corners
+from quiltboard.photos.light import LIGHT_OF, encode_light
+from quiltboard.photos.straighten import homography
+
+Pixels = npt.NDArray[np.uint8]
+Floats = npt.NDArray[np.float64]
+Ink = tuple[int, int, int]
+Ground = Literal["plain", "wood", "dots", "sprigs", "stripes", "mat"]
+CardLook = Literal["plain", "printed", "dark"]
+
+GROUNDS: Final[tuple[Ground, ...]] = ("plain", "wood", "dots", "sprigs", "stripes", "mat")
+LOOKS: Final[tuple[CardLook, ...]] = ("plain", "printed", "dark")
+ID1_MM: Final = (85.60, 53.98, 3.18)
+
+
+@dataclass(frozen=True)
+class Camera:
+    """How the table is looked at.
+
+    Attributes
+    ----------
+    size_px
+        Width and height of the photo.
+    lens
+        Focal length over the longer side of the photo.
+    seen_mm
+        How wide a stretch of table the middle of the photo shows.
+    tilt_deg, tilt_to_deg
+        How far from straight down, and which way.
+    turn_deg
+        How far the table is turned in the photo.
+    """
+
+    size_px: tuple[int, int] = (1600, 1200)
+    lens: float = 0.75
+    seen_mm: float = 400.0
+    tilt_deg: float = 0.0
+    tilt_to_deg: float = 0.0
+    turn_deg: float = 0.0
+
+    @property
+    def photo_of_table(self) -> Floats:
+        """The homography from millimetres on the table to pixels of the photo."""
+        width, height = self.size_px
+        focal = self.lens * max(self.size_px)
+        tilt, to = math.radians(self.tilt_deg), math.radians(self.tilt_to_deg)
+        axis = np.array([math.cos(to), math.sin(to), 0.0])
+        cross = np.array([[0, 0, axis[1]], [0, 0, -axis[0]], [-axis[1], axis[0], 0]])
+        tilted = np.eye(3) + math.sin(tilt) * cross + (1 - math.cos(tilt)) * cross @ cross
+        turn = math.radians(self.turn_deg)
+        turned = np.array(
+            [[math.cos(turn), -math.sin(turn), 0], [math.sin(turn), math.cos(turn), 0], [0, 0, 1]]
+        )
+        axes = tilted @ turned
+        away = focal * self.seen_mm / width
+        lens = np.array([[focal, 0, width / 2], [0, focal, height / 2], [0, 0, 1]])
+        there: Floats = lens @ np.column_stack([axes[:, 0], axes[:, 1], (0.0, 0.0, away)])
+        return there / there[2, 2]
+
+    def seen(self, places_mm: npt.ArrayLike) -> Floats:
+        """Give where places of the table lie, as fractions of the photo."""
+        return through(self.photo_of_table, places_mm) / self.size_px
+
+    def corners(self, places_mm: npt.ArrayLike) -> Corners:
+        """Give where four places of the table lie."""
+        a, b, c, d = ((x, y) for x, y in self.seen(places_mm).tolist())
+        return a, b, c, d
+
+
+def through(map_: Floats, places: npt.ArrayLike) -> Floats:
+    """Take places through a homography."""
+    at = np.asarray(places, dtype=np.float64).reshape(-1, 2)
+    there = np.column_stack([at, np.ones(len(at))]) @ map_.T
+    return there[:, :2] / there[:, 2:]
+
+
+def rectangle(
+    middle: tuple[float, float], width: float, height: float, turn_deg: float = 0.0
+) -> Floats:
+    """Give the corners of a rectangle on the table, clockwise from its top left."""
+    turn = math.radians(turn_deg)
+    half = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * (width / 2, height / 2)
+    turned = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
+    return half @ turned.T + middle
+
+
+@dataclass
+class Table:
+    """A table top, drawn flat.
+
+    Attributes
+    ----------
+    size_mm
+        Its width and height; the middle of the photo looks at its middle, which is 0, 0.
+    per_mm
+        Pixels it is drawn with a millimetre.
+    """
+
+    size_mm: tuple[float, float]
+    per_mm: float = 6.0
+    picture: Image.Image = field(init=False)
+
+    def __post_init__(self) -> None:
+        size = (round(self.size_mm[0] * self.per_mm), round(self.size_mm[1] * self.per_mm))
+        self.picture = Image.new("RGB", size, (150, 140, 130))
+
+    @property
+    def draw(self) -> ImageDraw.ImageDraw:
+        return ImageDraw.Draw(self.picture)
+
+    def at(self, places_mm: npt.ArrayLike) -> list[tuple[float, float]]:
+        """Give where places lie in the drawing; ImageDraw counts from the middle of a pixel."""
+        moved = np.asarray(places_mm, dtype=np.float64).reshape(-1, 2) + np.array(
+            self.size_mm
+        ) / 2
+        return [(x, y) for x, y in (moved * self.per_mm - 0.5).tolist()]
+
+    def polygon(self, places_mm: npt.ArrayLike, ink: Ink) -> None:
+        self.draw.polygon(self.at(places_mm), fill=ink)
+
+    def line(self, start: Sequence[float], end: Sequence[float], wide_mm: float, ink: Ink) -> None:
+        a, b = np.asarray(start, dtype=np.float64), np.asarray(end, dtype=np.float64)
+        along = (b - a) / np.hypot(*(b - a))
+        aside = np.array([-along[1], along[0]]) * wide_mm / 2
+        self.polygon([a + aside, b + aside, b - aside, a - aside], ink)
+
+    def lay(self, face: Image.Image, round_mm: float, corners_mm: Floats) -> None:
+        """Lay a picture on the table between four corners, its own corners rounded."""
+        across = math.dist(corners_mm[0], corners_mm[1])
+        shape = Image.new("L", face.size, 0)
+        round_px = round_mm * face.width / across
+        ImageDraw.Draw(shape).rounded_rectangle(
+            (0, 0, face.width - 1, face.height - 1), round_px, fill=255
+        )
+        there = np.array(self.at(corners_mm)) + 0.5
+        low = np.floor(there.min(axis=0)).astype(int) - 1
+        high = np.ceil(there.max(axis=0)).astype(int) + 1
+        wide, high_px = (high - low).tolist()
+        own = np.array([(0, 0), (face.width, 0), (face.width, face.height), (0, face.height)])
+        back = homography(there - low, own.astype(np.float64)).ravel()[:8].tolist()
+        perspective = Image.Transform.PERSPECTIVE
+        laid, mask = (
+            picture.transform((wide, high_px), perspective, back, Image.Resampling.BILINEAR)
+            for picture in (face, shape)
+        )
+        self.picture.paste(laid, (int(low[0]), int(low[1])), mask)
+
+    def photo(self, camera: Camera, rng: np.random.Generator | None = None) -> Pixels:
+        """See the table: light mixed as light, then fall-off, blur, grain and JPEG."""
+        width, height = camera.size_px
+        to_drawing = np.array(
+            [
+                [self.per_mm, 0, self.size_mm[0] / 2 * self.per_mm],
+                [0, self.per_mm, self.size_mm[1] / 2 * self.per_mm],
+                [0, 0, 1],
+            ]
+        )
+        twice = np.diag([2.0, 2.0, 1.0])
+        back = to_drawing @ np.linalg.inv(twice @ camera.photo_of_table)
+        numbers = (back / back[2, 2]).ravel()[:8].tolist()
+        fine = self.picture.transform(
+            (2 * width, 2 * height),
+            Image.Transform.PERSPECTIVE,
+            numbers,
+            Image.Resampling.BILINEAR,
+        )
+        light = LIGHT_OF.astype(np.float32)[np.asarray(fine)]
+        rows = light[0::2] + light[1::2]
+        seen = (rows[:, 0::2] + rows[:, 1::2]) / 4
+        if rng is None:
+            return encode_light(seen)
+        down, across = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j].astype(np.float32)
+        slope = rng.uniform(-0.25, 0.25, 2)
+        even = 1 - rng.uniform(0, 0.25) * (across**2 + down**2) / 2
+        even = even * (1 + slope[0] * across + slope[1] * down)
+        encoded = encode_light(seen * even[..., np.newaxis] * rng.uniform(0.75, 1.0))
+        blurred = Image.fromarray(encoded).filter(
+            ImageFilter.GaussianBlur(rng.uniform(0.3, 1.2))
+        )
+        grain = rng.normal(0, rng.uniform(0.5, 4.0), (height, width, 3)).astype(np.float32)
+        noisy = np.clip(np.asarray(blurred) + grain + 0.5, 0, 255).astype(np.uint8)
+        kept = io.BytesIO()
+        Image.fromarray(noisy).save(kept, "JPEG", quality=int(rng.integers(78, 96)))
+        return np.asarray(Image.open(kept).convert("RGB"))
+
+
+# --- what lies on the table -----------------------------------------------------------------
+
+
+def draw_ink(rng: np.random.Generator, low: int = 30, high: int = 225) -> Ink:
+    """Draw a colour."""
+    red, green, blue = rng.integers(low, high, 3).tolist()
+    return red, green, blue
+
+
+def _near(rng: np.random.Generator, ink: Ink, step: int) -> Ink:
+    red, green, blue = np.clip(np.array(ink) + rng.integers(-step, step + 1, 3), 0, 255).tolist()
+    return red, green, blue
+
+
+def inks_apart(rng: np.random.Generator, others: Sequence[Ink], least: float = 90) -> Ink:
+    """Draw a colour that stands out clearly from others."""
+    while True:
+        ink = draw_ink(rng, 5, 250)
+        light = [0.3 * r + 0.59 * g + 0.11 * b for r, g, b in (ink, *others)]
+        if all(abs(light[0] - other) > least * 0.6 for other in light[1:]) and all(
+            math.dist(ink, other) > least for other in others
+        ):
+            return ink
+
+
+def spread_ground(table: Table, rng: np.random.Generator, ground: Ground) -> list[Ink]:
+    """Cover the table, and give the inks it is covered with."""
+    wide, high = table.size_mm
+    base = draw_ink(rng, 60, 200)
+    everywhere = rectangle((0, 0), wide, high)
+    table.polygon(everywhere, base)
+    if ground == "wood":
+        shades = [_near(rng, base, 14) for _ in range(6)]
+        along = bool(rng.integers(2))
+        for at in np.arange(-max(wide, high), max(wide, high), 2.5):
+            drift = rng.uniform(-6, 6)
+            ends = [(-wide / 2, at), (wide / 2, at + drift)]
+            start, end = ends if along else [(y, x) for x, y in ends]
+            table.line(start, end, rng.uniform(0.6, 3.0), shades[int(rng.integers(6))])
+        return [base, *shades]
+    if ground in {"dots", "sprigs"}:
+        inks = [_near(rng, base, 70) for _ in range(3)]
+        step = rng.uniform(9, 30)
+        tossed = 0.0 if ground == "dots" else step / 3
+        for x in np.arange(-wide / 2, wide / 2, step):
+            for y in np.arange(-high / 2, high / 2, step):
+                u, v = (np.array([x, y]) + rng.uniform(-1, 1, 2) * tossed).tolist()
+                sides = 24 if ground == "dots" else int(rng.integers(3, 7))
+                round_ = np.linspace(0, 2 * np.pi, sides, endpoint=False) + rng.uniform(0, 3)
+                spot = np.column_stack([np.cos(round_), np.sin(round_)]) * step * 0.28
+                table.polygon(spot + (u, v), inks[int(rng.integers(3))])
+        return [base, *inks]
+    if ground == "stripes":
+        other = _near(rng, base, 50)
+        step = rng.uniform(6, 25)
+        for at in np.arange(-wide, wide, step):
+            table.line((at, -high), (at + high / 3, high), step * 0.4, other)
+        return [base, other]
+    if ground == "mat":
+        light = bool(rng.integers(2))
+        base = (45, 95, 80) if light else (215, 220, 215)
+        table.polygon(everywhere, base)
+        rule_mat(table, everywhere, 25.4, (190, 215, 200) if light else (70, 90, 85))
+    return [base]
+
+
+def rule_mat(
+    table: Table,
+    mat_mm: Floats,
+    spacing_mm: float,
+    ink: Ink,
+    *,
+    halves: bool = True,
+    eighths: bool = True,
+) -> None:
+    """Rule a mat: strong lines, fainter ones half way, short marks at eighths."""
+    (left, top), _, (right, bottom), _ = mat_mm.tolist()
+    ground = table.picture.getpixel(tuple(int(v) for v in table.at([(left + 1, top + 1)])[0]))
+    faint = tuple(
+        round(0.6 * a + 0.4 * b) for a, b in zip(ink, np.ravel(np.array(ground)), strict=True)
+    )
+    eighth = spacing_mm / 8
+    for upright in (True, False):
+        low, high, near, far = (
+            (left, right, top, bottom) if upright else (top, bottom, left, right)
+        )
+        for count in range(int((high - low) / eighth) + 1):
+            at = low + count * eighth
+            ends = [(at, near), (at, far)] if upright else [(near, at), (far, at)]
+            if count % 8 == 0:
+                table.line(*ends, 0.5, ink)
+            elif count % 4 == 0 and halves:
+                table.line(*ends, 0.3, (faint[0], faint[1], faint[2]))
+            elif eighths:
+                for across in np.arange(near, far, spacing_mm):
+                    mark = [(at, across - 0.9), (at, across + 0.9)]
+                    start, end = mark if upright else [(y, x) for x, y in mark]
+                    table.line(start, end, 0.25, (faint[0], faint[1], faint[2]))
+
+
+def lay_ruler(
+    table: Table,
+    middle: tuple[float, float],
+    long_mm: float,
+    turn_deg: float,
+    inks: tuple[Ink, Ink],
+    *,
+    metric: bool,
+) -> None:
+    """Lay a ruler with long and short marks along one edge, and numbers beside them."""
+    per_mm = 8
+    body, mark = inks
+    size = (round(long_mm * per_mm), 28 * per_mm)
+    face = Image.new("RGB", size, body)
+    draw = ImageDraw.Draw(face)
+    step = 1.0 if metric else 25.4 / 16
+    lengths = {10: 8.0, 5: 6.0, 1: 4.0} if metric else {16: 10.0, 8: 8.0, 4: 6.0, 2: 4.5, 1: 3.0}
+    whole = max(lengths)
+    for count in range(1, int((long_mm - 6) / step)):
+        tall = next(length for every, length in lengths.items() if count % every == 0)
+        x = (3 + count * step) * per_mm
+        draw.rectangle((x - 0.13 * per_mm, 0, x + 0.12 * per_mm, tall * per_mm), fill=mark)
+        if count % whole == 0:
+            draw.text((x - 12, 13 * per_mm), str(count // whole), fill=mark, font_size=5 * per_mm)
+    table.lay(face, 0.0, rectangle(middle, long_mm, 28.0, turn_deg))
+
+
+def card_face(
+    rng: np.random.Generator, look: CardLook, rim: Ink, size_mm: tuple[float, float]
+) -> Image.Image:
+    """Draw the face of a card, whose rim has a known ink."""
+    per_mm = 12
+    wide, high = (round(side * per_mm) for side in size_mm)
+    face = Image.new("RGB", (wide, high), rim)
+    if look == "plain":
+        return face
+    draw = ImageDraw.Draw(face)
+    if look == "printed":
+        soft = rng.normal(0, 1, (9, 14, 3))
+        blotches = np.clip(np.array(rim) + 28 * soft, 0, 255).astype(np.uint8)
+        face.paste(Image.fromarray(blotches).resize((wide, high), Image.Resampling.BICUBIC))
+        draw = ImageDraw.Draw(face)
+        for _ in range(5):
+            x, y = rng.uniform(0.15, 0.7, 2) * (wide, high)
+            draw.ellipse((x, y, x + wide * 0.16, y + wide * 0.16), fill=_near(rng, rim, 60))
+    draw.rectangle(
+        (0.12 * wide, 0.32 * high, 0.26 * wide, 0.5 * high), fill=_near(rng, (190, 170, 100), 30)
+    )
+    for count in range(16):
+        x = (0.1 + 0.05 * count + 0.01 * (count // 4)) * wide
+        draw.rectangle((x, 0.62 * high, x + 0.03 * wide, 0.7 * high), fill=_near(rng, rim, 90))
+    return face
+
+
+# --- whole scenes ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A photo, and what is known of it.
+
+    Attributes
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8.
+    camera
+        How it was taken.
+    cloth_mm
+        The corners of the cloth on the table.
+    thing_mm
+        The corners of the card or other thing.
+    """
+
+    pixels: Pixels
+    camera: Camera
+    cloth_mm: Floats
+    thing_mm: Floats
+
+    @property
+    def cloth(self) -> Corners:
+        """Where the cloth lies in the photo."""
+        return self.camera.corners(self.cloth_mm)
+
+    @property
+    def width_mm(self) -> float:
+        """How wide the cloth is."""
+        return math.dist(*self.cloth_mm[:2].tolist())
+
+    @property
+    def height_mm(self) -> float:
+        """How high the cloth is."""
+        return math.dist(*self.cloth_mm[1:3].tolist())
+
+
+def draw_camera(rng: np.random.Generator, seen_mm: float, longest_px: int = 1600) -> Camera:
+    """Hold a camera somehow over the table."""
+    wide, high = longest_px, longest_px * 3 // 4
+    return Camera(
+        size_px=(wide, high) if rng.integers(2) else (high, wide),
+        lens=rng.uniform(0.65, 0.9),
+        seen_mm=seen_mm,
+        tilt_deg=rng.uniform(0, 25),
+        tilt_to_deg=rng.uniform(0, 360),
+        turn_deg=rng.uniform(0, 360),
+    )
+
+
+def table_for(camera: Camera) -> Table:
+    """Take a table as large as the photo sees it."""
+    back = np.linalg.inv(camera.photo_of_table)
+    wide, high = camera.size_px
+    seen = through(back, [(0, 0), (wide, 0), (wide, high), (0, high)])
+    reach = 2 * np.abs(seen).max(axis=0) + 4
+    return Table(
+        (float(reach[0]), float(reach[1])), per_mm=1.7 * camera.size_px[0] / camera.seen_mm
+    )
+
+
+def card_scene(
+    rng: np.random.Generator,
+    look: CardLook,
+    ground: Ground,
+    *,
+    longest_px: int = 1600,
+    size_mm: tuple[float, float] = ID1_MM[:2],
+    round_mm: float = ID1_MM[2],
+) -> Scene:
+    """Draw a cloth and a card beside it, at least 15 hundredths of the photo's width long."""
+    share = rng.uniform(0.16, 0.35)
+    camera = draw_camera(rng, size_mm[0] / share, longest_px)
+    table = table_for(camera)
+    inks = spread_ground(table, rng, ground)
+    across = camera.seen_mm
+    # In the photo the card lies left, right, above or below of a cloth about in the middle.
+    up = math.radians(-camera.turn_deg)
+    aspect = camera.size_px[1] / camera.size_px[0]
+    way = rng.uniform(0, 2 * np.pi)
+    off = np.array([math.cos(way) * 0.3, math.sin(way) * 0.32 * aspect]) * across
+    turned = np.array([[math.cos(up), -math.sin(up)], [math.sin(up), math.cos(up)]])
+    card_at = turned @ off
+    cloth_at = -0.45 * card_at
+    cloth = rectangle(
+        (float(cloth_at[0]), float(cloth_at[1])),
+        across * rng.uniform(0.26, 0.4),
+        across * rng.uniform(0.26, 0.4),
+        rng.uniform(-15, 15) - camera.turn_deg,
+    )
+    table.lay(_cloth_face(rng, inks), 0.0, cloth)
+    rim = (
+        _near(rng, (28, 28, 32), 12)
+        if look == "dark" and min(math.dist(ink, (28, 28, 32)) for ink in inks) > 80
+        else inks_apart(rng, inks, 70)
+    )
+    thing = rectangle((float(card_at[0]), float(card_at[1])), *size_mm, rng.uniform(0, 360))
+    table.lay(card_face(rng, look, rim, size_mm), round_mm, thing)
+    return Scene(table.photo(camera, rng), camera, cloth, thing)
+
+
+def _cloth_face(rng: np.random.Generator, others: Sequence[Ink]) -> Image.Image:
+    base = draw_ink(rng)
+    face = Image.new("RGB", (700, 700), base)
+    draw = ImageDraw.Draw(face)
+    other = _near(rng, base, 80)
+    step = int(rng.integers(30, 90))
+    shape = int(rng.integers(3))
+    for x in range(0, 700, step):
+        for y in range(0, 700, step):
+            box = (x, y, x + 0.6 * step, y + 0.45 * step)
+            if shape == 0:
+                draw.ellipse(box, fill=other)
+            elif shape == 1:
+                draw.rectangle(box, fill=other)
+            else:
+                draw.rounded_rectangle(box, 0.1 * step, fill=other)
+    return face
+
+
+def turned_once(scene: Scene) -> Pixels:
+    """Give the photo as if the camera had been held a quarter turn the other way."""
+    return np.ascontiguousarray(np.rot90(scene.pixels, -1))
+
+
+def level(camera: Camera) -> Camera:
+    """Give the same camera looking straight down."""
+    return replace(camera, tilt_deg=0.0)
