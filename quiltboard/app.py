@@ -22,6 +22,7 @@ from quiltboard.drawing.seeing import squint
 from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.window.main_window import MainWindow
 from quiltboard.window.recovering import offer_leftovers
+from quiltboard.window.stash import add_stash
 from quiltboard.window.steps.add import add_step_panels
 from quiltboard.window.theme import Theme
 
@@ -60,6 +61,7 @@ def put_together() -> Parts:
     window = MainWindow(document, desk, theme, book, keeping, bringing, dealing)
     parts = Parts(document, desk, theme, keeping, bringing, dealing, window)
     add_step_panels(window, document, desk, theme, keeping)
+    add_stash(window, document, desk, theme, keeping)
     return parts
 
 

@@ -122,7 +122,9 @@ def _parser() -> Parser:
         made.set_defaults(work=work)
         return made
 
-    made = command("measure", _measure, "Colour, value and value step of each photo.")
+    made = command(
+        "measure", _measure, "What each photo tells of its cloth, and the set together."
+    )
     made.add_argument("photos", nargs="+", type=Path, metavar="PHOTO")
 
     made = command("plan", _plan, "Deal photos, folders or a fabric list over a board.")
@@ -291,14 +293,14 @@ def _measure(options: argparse.Namespace) -> int:
     if options.json:
         _say_json(measured.rows)
         return OK
-    names = [" ".join(row.file.split()) for row in measured.rows]
-    width = max(map(len, names))
-    for name, row in zip(names, measured.rows, strict=True):
+    for row in measured.rows:
         _, a, b = row.lab
         _say(
-            f"{name:<{width}}  L* {row.value:5.1f}  a* {a:6.1f}  b* {b:6.1f}  {row.step}",
-            *(f"    {warning}" for warning in row.warnings),
+            f"{' '.join(row.file.split())}: {row.name}",
+            f"    L* {row.value:.1f}  a* {a:.1f}  b* {b:.1f}  {row.step}",
+            *(f"    {line}" for line in (*row.told, *row.warnings)),
         )
+    _say(*measured.sentences)
     return OK
 
 

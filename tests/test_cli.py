@@ -88,13 +88,21 @@ def independent_flags(board: Json, steps: dict[str, str], watch: set[str]) -> Co
     return +found
 
 
+MEASURED = {
+    "file", "name", "lab", "value", "step", "calibrated", "lamp", "hue", "warmth", "chroma",
+    "colours", "contrast", "solid", "width_mm", "feature", "repeat", "direction", "warnings",
+    "told",
+}  # fmt: skip
+
+
 def test_measure_tells_each_photo_of_a_set(
     photos: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     files = sorted(photos.glob("*.jpg"))
     rows = run_json(capsys, "measure", *files)
     assert [row["file"] for row in rows] == [str(file) for file in files]
-    assert all(set(row) == {"file", "lab", "value", "step", "warnings"} for row in rows)
+    assert all(set(row) == MEASURED for row in rows)
+    assert all(row["calibrated"] is None for row in rows)
     assert all(row["value"] == row["lab"][0] for row in rows)
     by_name = {Path(row["file"]).stem: row for row in rows}
     assert by_name["night-ferry"]["step"] == "dark"

@@ -46,10 +46,14 @@ def test_measure_in_words(tmp_path: Path, capsys: Capture) -> None:
     sea, chalk = tmp_path / "sea.png", tmp_path / "chalk.png"
     out, err = says(capsys, "measure", sea, chalk, tmp_path / "gone.png")
     lines = out.splitlines()
-    assert lines[0] == f"{sea}    L*  34.2  a*    7.2  b*  -37.5  dark"
-    assert lines[1].startswith("    The picture is small")
-    assert lines[2] == f"{chalk}  L*  94.9  a*   -0.4  b*    5.3  light"
-    assert len(lines) == 4
+    assert lines[0] == f"{sea}: Sea"
+    assert lines[1] == "    L* 34.2  a* 7.2  b* -37.5  dark"
+    assert lines[2].startswith("    blue, cool, chroma 38")
+    assert "    reads as solid" in lines
+    assert any(line.startswith("    not calibrated: no card") for line in lines)
+    assert any(line.startswith("    The picture is small") for line in lines)
+    assert f"{chalk}: Chalk" in lines
+    assert lines[-1].startswith("2 photos have no card")
     assert err.startswith("quiltboard: gone.png")
     assert err.count("\n") == 1
 

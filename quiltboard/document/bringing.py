@@ -4,19 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Final
 
 import msgspec
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from quiltboard.document.document import Document
 from quiltboard.document.jobs import Job
-from quiltboard.errands.bring_in import Brought, Progress, bring_in
+from quiltboard.errands.bring_in import Progress, stream_in
 from quiltboard.fabrics.bring_in import unique_name
 from quiltboard.fabrics.fabric import Fabric, FabricId
 
+LAND_MS: Final = 400
+"""Between two landings: each looks the whole shelf over anew."""
+
 
 class Bringing(QObject):
-    """Brings fabrics onto the shelf, one lot after another, in a process of its own.
+    """Brings fabrics onto the shelf, one lot after another, in processes of their own.
+
+    What is made lands a few times a second, all of a lot as one step of undo.
 
     Signals
     -------
@@ -37,6 +43,10 @@ class Bringing(QObject):
         self._job: Job | None = None
         self._made: list[Fabric] = []
         self._problems: list[str] = []
+        self._lot = 0
+        self._landing = QTimer(self)
+        self._landing.setInterval(LAND_MS)
+        self._landing.timeout.connect(self._land)
 
     @property
     def running(self) -> bool:
@@ -60,6 +70,7 @@ class Bringing(QObject):
     def close(self) -> None:
         """End the work; nothing more lands."""
         self._waiting.clear()
+        self._landing.stop()
         self._made = []
         if self._job is not None:
             self._job.kill()
@@ -67,13 +78,15 @@ class Bringing(QObject):
     def _start_next(self) -> None:
         names = [fabric.name for fabric in self._document.project.fabrics]
         self._made, self._problems = [], []
-        job = Job(bring_in, self._waiting.pop(0), names, parent=self)
+        self._lot += 1
+        job = Job(stream_in, self._waiting.pop(0), names, parent=self)
         self._job = job
         job.item_arrived.connect(self._on_item)
         job.finished.connect(self._on_finished)
         job.failed.connect(self._on_failed)
         job.ended.connect(self._on_over)
         job.start()
+        self._landing.start()
         self.started.emit()
 
     def _on_item(self, item: object) -> None:
@@ -82,8 +95,8 @@ class Bringing(QObject):
         elif isinstance(item, Fabric):
             self._made.append(item)
 
-    def _on_finished(self, brought: Brought) -> None:
-        self._problems = list(brought.problems)
+    def _on_finished(self, problems: tuple[str, ...]) -> None:
+        self._problems = list(problems)
 
     def _on_failed(self, sentence: str) -> None:
         self._problems = [sentence]
@@ -91,10 +104,15 @@ class Bringing(QObject):
     def _on_over(self) -> None:
         """Put what was made on the shelf, even where the job was ended early."""
         self._job = None
-        self._document.add_fabrics(fit_in(self._document, self._made))
+        self._landing.stop()
+        self._land()
         self.ended.emit(self._problems)
         if self._waiting:
             self._start_next()
+
+    def _land(self) -> None:
+        made, self._made = self._made, []
+        self._document.add_fabrics(fit_in(self._document, made), self._lot)
 
 
 def fit_in(document: Document, made: Sequence[Fabric]) -> tuple[Fabric, ...]:

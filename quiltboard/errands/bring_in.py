@@ -10,9 +10,10 @@ from typing import Final
 
 import msgspec
 
+from quiltboard.errands.hands import BrokenHandError, in_order
 from quiltboard.fabrics.bring_in import (
     fabric_from_colour,
-    fabric_from_photo,
+    fabrics_from_photo,
     name_from_path,
     new_fabric_id,
     unique_name,
@@ -50,13 +51,17 @@ MOST_FILES: Final = 2000
 
 @dataclass(frozen=True)
 class Wanted:
-    """One fabric to be made: from a photo, a pasted picture or a plain colour."""
+    """What is to be made: from a photo, a pasted picture, a plain colour.
+
+    A row of a fabric list is one fabric, whatever lies in its photo.
+    """
 
     name: str
     photo: Path | bytes | None
     colour: str | None = None
     amounts: tuple[Amount, ...] = ()
     note: str = ""
+    listed: bool = False
 
 
 @dataclass(frozen=True)
@@ -94,8 +99,11 @@ def bring_in(
     send: Callable[[object], None] = lambda _item: None,
     should_stop: Callable[[], bool] = lambda: False,
     new_id: Callable[[], FabricId] = new_fabric_id,
+    hands: int | None = None,
 ) -> Brought:
     """Make fabrics of photos, folders, lists and pasted pictures; a bad one loses only itself.
+
+    A photo of several cloths makes several fabrics. Many photos are worked on by all cores.
 
     Parameters
     ----------
@@ -109,42 +117,125 @@ def bring_in(
         Asked before each one; what is made by then is handed over.
     new_id
         Where ids come from.
+    hands
+        How many processes work; None for as many as there are cores.
     """
-    problems: list[str] = []
-    wanted = list(_wanted(sources, problems))
-    names = {name.casefold() for name in taken}
     fabrics: list[Fabric] = []
     origins: list[Path | None] = []
-    for index, want in enumerate(wanted):
-        if should_stop():
-            problems.append(f"Stopped: {len(wanted) - index} were not brought in.")
-            break
-        if len(names) >= MOST_FABRICS:
-            problems.append(
-                f"A shelf holds at most {MOST_FABRICS} fabrics: "
-                f"{len(wanted) - index} were not brought in."
-            )
-            break
-        name = unique_name(want.name, names)
-        send(Progress(index, len(wanted), name))
-        try:
-            fabric = _make(want, name, new_id())
-        except PhotoError as error:
-            problems.append(str(error))
-            continue
-        names.add(name.casefold())
+
+    def keep(fabric: Fabric, origin: Path | None) -> None:
         fabrics.append(fabric)
-        origins.append(want.photo if isinstance(want.photo, Path) else None)
+        origins.append(origin)
         send(fabric)
+
+    shelf = _Shelf(taken, new_id, keep)
+    problems = _fill(shelf, sources, send, should_stop, hands)
     return Brought(tuple(fabrics), tuple(origins), tuple(problems))
 
 
-def _make(want: Wanted, name: str, fabric_id: FabricId) -> Fabric:
-    if want.photo is None:
-        fabric = fabric_from_colour(name, want.colour or "#808080", fabric_id)
-    else:
-        fabric = fabric_from_photo(want.photo, name, fabric_id)
-    return msgspec.structs.replace(fabric, amounts=want.amounts, note=want.note)
+def stream_in(
+    sources: Sequence[Source],
+    taken: Sequence[str] = (),
+    *,
+    send: Callable[[object], None],
+    should_stop: Callable[[], bool],
+) -> tuple[str, ...]:
+    """Bring fabrics in without holding on to them: each is sent, and the problems given.
+
+    The parameters are those of `bring_in`.
+    """
+    shelf = _Shelf(taken, new_fabric_id, lambda fabric, _origin: send(fabric))
+    return tuple(_fill(shelf, sources, send, should_stop, None))
+
+
+class _Shelf:
+    """Names and numbers fabrics as they come, as long as there is room."""
+
+    def __init__(
+        self,
+        taken: Sequence[str],
+        new_id: Callable[[], FabricId],
+        keep: Callable[[Fabric, Path | None], None],
+    ) -> None:
+        self._names = {name.casefold() for name in taken}
+        self._new_id = new_id
+        self._keep = keep
+
+    @property
+    def full(self) -> bool:
+        """Whether no more fabrics have room."""
+        return len(self._names) >= MOST_FABRICS
+
+    def put(self, fabric: Fabric, want: Wanted) -> None:
+        """Keep a fabric under a name and an id that are free."""
+        name = unique_name(fabric.name, self._names)
+        self._names.add(name.casefold())
+        named = msgspec.structs.replace(
+            fabric, id=self._new_id(), name=name, amounts=want.amounts, note=want.note
+        )
+        self._keep(named, want.photo if isinstance(want.photo, Path) else None)
+
+
+def _fill(
+    shelf: _Shelf,
+    sources: Sequence[Source],
+    send: Callable[[object], None],
+    should_stop: Callable[[], bool],
+    hands: int | None,
+) -> list[str]:
+    """Put all that is wanted on the shelf; give a line for each thing that could not be."""
+    problems: list[str] = []
+    wanted = list(_wanted(sources, problems))
+    making = in_order(_make, wanted, hands=hands, should_stop=should_stop)
+    for index, want in enumerate(wanted):
+        left = len(wanted) - index
+        if shelf.full:
+            problems.append(
+                f"A shelf holds at most {MOST_FABRICS} fabrics: {left} were not brought in."
+            )
+            break
+        send(Progress(index, len(wanted), want.name))
+        made = next(making, None)
+        if made is None:
+            problems.append(f"Stopped: {left} were not brought in.")
+            break
+        if isinstance(made, BrokenHandError):
+            problems.append(
+                f"{want.name}: reading it took more memory than there is; save a smaller copy"
+            )
+        elif isinstance(made, str):
+            problems.append(made)
+        else:
+            problems.extend(_put_all(shelf, made, want))
+    return problems
+
+
+def _put_all(shelf: _Shelf, made: Sequence[Fabric], want: Wanted) -> Iterator[str]:
+    """Put the cloths of one photo on the shelf; say where there were several, or no room."""
+    if len(made) > 1:
+        yield (
+            f"{want.name}: {len(made)} cloths were found in one photo and cut apart. Their "
+            "outlines can be corrected under Fabrics."
+        )
+    for number, fabric in enumerate(made):
+        if shelf.full:
+            yield (
+                f"A shelf holds at most {MOST_FABRICS} fabrics: {len(made) - number} of "
+                f"{want.name} were not brought in."
+            )
+            return
+        shelf.put(fabric, want)
+
+
+def _make(want: Wanted) -> tuple[Fabric, ...] | str:
+    """Make the fabrics of one photo or colour; a sentence says why not."""
+    try:
+        if want.photo is None:
+            colour = want.colour or "#808080"
+            return (fabric_from_colour(want.name, colour, new_fabric_id()),)
+        return fabrics_from_photo(want.photo, want.name, several=not want.listed)
+    except PhotoError as error:
+        return str(error)
 
 
 def _wanted(sources: Sequence[Source], problems: list[str]) -> Iterator[Wanted]:
@@ -162,7 +253,7 @@ def _wanted(sources: Sequence[Source], problems: list[str]) -> Iterator[Wanted]:
 
 
 def _from_row(row: ListedFabric) -> Wanted:
-    return Wanted(row.name, row.photo, row.colour, row.amounts, row.note)
+    return Wanted(row.name, row.photo, row.colour, row.amounts, row.note, listed=True)
 
 
 def _from_folder(folder: Path, problems: list[str]) -> Iterator[Wanted]:

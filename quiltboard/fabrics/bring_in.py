@@ -1,11 +1,13 @@
-"""From a photo or a colour to a fabric."""
+"""From a photo or a colour to fabrics."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import Final
+from typing import Final, NamedTuple
 
 import msgspec
+import numpy as np
 
 from quiltboard.fabrics.fabric import (
     WHOLE_PHOTO,
@@ -13,43 +15,104 @@ from quiltboard.fabrics.fabric import (
     Fabric,
     FabricId,
     Photo,
-    Reading,
-    Swatch,
 )
-from quiltboard.fabrics.measure import (
-    MEASURING_WARNINGS,
-    mean_colour_hex,
-    measure_cloth,
-    reading_of_colour,
-)
+from quiltboard.fabrics.measure import reading_of_colour
 from quiltboard.fabrics.naming import (
     name_from_path,
     new_fabric_id,
     tidy_name,
     unique_name,
 )
+from quiltboard.fabrics.swatches import cut_cloth
+from quiltboard.photos.bank_card import card_ruler, find_id1_card
 from quiltboard.photos.card import corners_clear_of_card
-from quiltboard.photos.decode import read_photo
-from quiltboard.photos.encode import decode_kept, encode_jpeg, encode_png
-from quiltboard.photos.light import Mask, Pixels, filled, smaller
-from quiltboard.photos.straighten import cut_out, straighten
+from quiltboard.photos.cloths import find_cloths
+from quiltboard.photos.decode import Negative, read_negative
+from quiltboard.photos.encode import encode_jpeg
+from quiltboard.photos.light import Pixels, encode_light, mean_light, smaller
+from quiltboard.photos.reference_card import FoundReference, find_reference, lighting_of
+from quiltboard.photos.ruler import Ruler, ruler_across
+from quiltboard.photos.straighten import cut_out
 from quiltboard.units import Length
 
 __all__ = [
     "CARD_LEFT_OUT",
     "fabric_from_colour",
     "fabric_from_photo",
+    "fabrics_from_photo",
     "name_from_path",
     "new_fabric_id",
-    "recrop",
     "unique_name",
 ]
 
 CARD_LEFT_OUT: Final = "A white card in the corner was left out."
+SCALED_BY_CARD: Final = (
+    "Its scale was taken from a card of 85.6 × 54 mm in the photo: see that its width is right."
+)
 
 LONGEST_KEPT_PX: Final = 1600
-LONGEST_SWATCH_PX: Final = 640
 KEPT_QUALITY: Final = 88
+
+
+class Table(NamedTuple):
+    """A photo of one or more cloths, laid ready for cutting them out.
+
+    Attributes
+    ----------
+    negative
+        As it is measured.
+    kept
+        As the board keeps it: up to 1600 px, sRGB.
+    photo
+        That, encoded.
+    reference
+        What white and exposure are set by, if it is in the photo.
+    ruler
+        A known length in the photo, if there is one.
+    """
+
+    negative: Negative
+    kept: Pixels
+    photo: Photo
+    reference: FoundReference | None
+    ruler: Ruler | None
+
+
+def fabrics_from_photo(
+    source: Path | bytes,
+    name: str,
+    new_id: Callable[[], FabricId] = new_fabric_id,
+    *,
+    several: bool = True,
+) -> tuple[Fabric, ...]:
+    """Make a fabric of each cloth in a photo.
+
+    Parameters
+    ----------
+    source
+        A file, or the bytes of one.
+    name
+        What the maker calls the fabric; several are numbered.
+    new_id
+        Where ids come from.
+    several
+        Whether several cloths in it make several fabrics; else they are taken as one.
+
+    Raises
+    ------
+    PhotoError
+        If the photo cannot be read; the message begins with the file's name.
+    """
+    table = _lay_on_table(source, name)
+    cards = [table.reference.corners] if table.reference else []
+    found = find_cloths(table.kept, cards)
+    if len(found) < 2 or not several:
+        corners = found[0].corners if len(found) == 1 else None
+        return (_cut_from(table, name, new_id(), corners),)
+    return tuple(
+        _cut_from(table, f"{name} {number}", new_id(), cloth.corners)
+        for number, cloth in enumerate(found, start=1)
+    )
 
 
 def fabric_from_photo(
@@ -60,7 +123,7 @@ def fabric_from_photo(
     corners: Corners | None = None,
     width: Length | None = None,
 ) -> Fabric:
-    """Make a fabric of a photo: measured at full size, kept small, straightened.
+    """Make one fabric of a photo.
 
     Parameters
     ----------
@@ -82,61 +145,7 @@ def fabric_from_photo(
         If the photo cannot be read or the corners hold no cloth; the message begins with the
         file's name.
     """
-    picture = read_photo(source, "" if isinstance(source, Path) else name)
-    whole = filled(picture.pixels, picture.mask)
-    kept = smaller(whole, LONGEST_KEPT_PX)
-    notes = picture.notes
-    if corners is None:
-        clear = corners_clear_of_card(kept)
-        corners = clear or WHOLE_PHOTO
-        if clear is not None:
-            notes = (*notes, CARD_LEFT_OUT)
-    cloth, mask = cut_out(picture.pixels, picture.mask, corners, name=picture.name)
-    return Fabric(
-        id=fabric_id,
-        name=tidy_name(name),
-        reading=_reading(cloth, mask, notes),
-        colour=mean_colour_hex(cloth, mask),
-        swatch=_swatch(whole, corners, width, picture.name),
-        photo=Photo(encode_jpeg(kept, KEPT_QUALITY), kept.shape[1], kept.shape[0]),
-        corners=corners,
-    )
-
-
-def recrop(fabric: Fabric, corners: Corners, width: Length | None = None) -> Fabric:
-    """Take the swatch from another part of the photo the board keeps.
-
-    What was noted when the photo was read stays noted; what was noted of the old part goes.
-
-    Parameters
-    ----------
-    fabric
-        A fabric with a photo.
-    corners
-        Where the cloth lies, as fractions of the photo, clockwise from the top left.
-    width
-        How wide a stretch of cloth the new swatch shows, if that is known.
-
-    Raises
-    ------
-    PhotoError
-        If the corners hold no cloth, or the kept photo is damaged.
-    ValueError
-        If the fabric is a plain colour.
-    """
-    if fabric.photo is None:
-        raise ValueError(f"{fabric.name} is a plain colour and has no photo to crop")
-    kept = decode_kept(fabric.photo.jpeg, fabric.name)
-    cloth, mask = cut_out(kept, None, corners, name=fabric.name)
-    gone = {*MEASURING_WARNINGS, CARD_LEFT_OUT}
-    notes = tuple(line for line in fabric.reading.warnings if line not in gone)
-    return msgspec.structs.replace(
-        fabric,
-        reading=_reading(cloth, mask, notes),
-        colour=mean_colour_hex(cloth, mask),
-        swatch=_swatch(kept, corners, width, fabric.name),
-        corners=corners,
-    )
+    return _cut_from(_lay_on_table(source, name), name, fabric_id, corners, width)
 
 
 def fabric_from_colour(name: str, colour: str, fabric_id: FabricId) -> Fabric:
@@ -159,11 +168,65 @@ def fabric_from_colour(name: str, colour: str, fabric_id: FabricId) -> Fabric:
     return Fabric(fabric_id, tidy_name(name), reading_of_colour(colour), colour.lower())
 
 
-def _reading(cloth: Pixels, mask: Mask | None, notes: tuple[str, ...]) -> Reading:
-    reading = measure_cloth(cloth, mask)
-    return msgspec.structs.replace(reading, warnings=(*notes, *reading.warnings))
+def _lay_on_table(source: Path | bytes, name: str) -> Table:
+    negative = read_negative(source, "" if isinstance(source, Path) else name)
+    pixels = negative.pixels
+    if negative.mask is not None:
+        pixels = _filled(pixels, negative.mask, mean_light(pixels, negative.mask))
+    kept = negative.in_srgb(smaller(pixels, LONGEST_KEPT_PX))
+    photo = Photo(encode_jpeg(kept, KEPT_QUALITY), kept.shape[1], kept.shape[0])
+    card = find_id1_card(kept)
+    return Table(
+        negative, kept, photo, find_reference(kept), None if card is None else card_ruler(card)
+    )
 
 
-def _swatch(pixels: Pixels, corners: Corners, width: Length | None, name: str) -> Swatch:
-    straight = straighten(pixels, corners, LONGEST_SWATCH_PX, name=name)
-    return Swatch(encode_png(straight), straight.shape[1], straight.shape[0], width)
+def _cut_from(
+    table: Table,
+    name: str,
+    fabric_id: FabricId,
+    corners: Corners | None,
+    width: Length | None = None,
+) -> Fabric:
+    negative, notes, ruler = table.negative, table.negative.notes, table.ruler
+    if corners is None:
+        clear = corners_clear_of_card(table.kept)
+        corners = clear or WHOLE_PHOTO
+        if clear is not None:
+            notes = (*notes, CARD_LEFT_OUT)
+    if width is not None:
+        ruler = ruler_across(corners, width)
+    elif ruler is not None:
+        notes = (*notes, SCALED_BY_CARD)
+    lighting = lighting_of(table.kept, table.reference, corners)
+    cut = cut_cloth(
+        _without_clear_parts(negative, corners),
+        corners,
+        lighting,
+        ruler,
+        name=negative.name,
+        in_srgb=None if negative.profile is None else negative.in_srgb,
+    )
+    return Fabric(
+        id=fabric_id,
+        name=tidy_name(name),
+        reading=msgspec.structs.replace(cut.reading, warnings=(*notes, *cut.reading.warnings)),
+        colour=cut.colour,
+        swatch=cut.swatch(),
+        photo=table.photo,
+        corners=corners,
+        lighting=lighting,
+        ruler=ruler,
+    )
+
+
+def _without_clear_parts(negative: Negative, corners: Corners) -> Pixels:
+    """Fill what is see-through with the colour of the cloth between the corners."""
+    if negative.mask is None:
+        return negative.pixels
+    cloth, inside = cut_out(negative.pixels, negative.mask, corners, name=negative.name)
+    return _filled(negative.pixels, negative.mask, mean_light(cloth, inside))
+
+
+def _filled(pixels: Pixels, mask: np.ndarray, light: np.ndarray) -> Pixels:
+    return np.where(mask[..., np.newaxis], pixels, encode_light(light))

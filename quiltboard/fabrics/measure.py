@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import Any, Final
 
@@ -9,16 +10,9 @@ import numpy as np
 import numpy.typing as npt
 from skimage import color
 
-from quiltboard.fabrics.fabric import Reading, is_colour
-from quiltboard.fabrics.reading import Lab
-from quiltboard.photos.light import (
-    LIGHT_OF,
-    Mask,
-    Pixels,
-    encode_light,
-    mean_light,
-    to_linear,
-)
+from quiltboard.fabrics.fabric import is_colour
+from quiltboard.fabrics.reading import Lab, Reading
+from quiltboard.photos.light import LIGHT_OF, Light, encode_light, to_linear
 from quiltboard.photos.lightness import XYZ_OF_LIGHT, lab_of_light, value_of_luminance
 
 BURNT_OUT: Final = (
@@ -29,71 +23,55 @@ SMALL: Final = "The picture is small: enough for the value, too little to show t
 MEASURING_WARNINGS: Final = (BURNT_OUT, TOO_DARK, SMALL)
 
 SMALL_PX: Final = 200
+"""A photo whose cloth is less than this across or down is small."""
 BURNT_OUT_SHARE: Final = 0.02
-_BURNT_OUT_FROM: Final = 254
+_BURNT_OUT_LIGHT: Final = float(LIGHT_OF[253:255].mean())
 _DARKEST_VALUE: Final = 8.0
 
-_FINE: Final = 65535
-_LUMINANCE_OF: Final = np.rint(np.outer(XYZ_OF_LIGHT[1], LIGHT_OF) * _FINE).astype(np.uint16)
-_BAND_PX: Final = 1_000_000
 
-
-def measure_cloth(pixels: Pixels, mask: Mask | None = None) -> Reading:
+def measure_cloth(taken: Light, right: Light | None = None) -> Reading:
     """Measure how light and what colour a cloth reads from across the room.
 
-    The value is the L* of the mean linear light, every pixel counted once. The low and high
-    values are read from a tally of 65536 steps of luminance and are right to 0.03 L* (nearest
-    black; finer above).
+    The value is the L* of the mean linear light.
 
     Parameters
     ----------
-    pixels
-        ndarray of shape (M, N, 3), sRGB uint8, rows first: the cloth at full resolution.
-    mask
-        ndarray of shape (M, N), True where there is cloth; None is everywhere.
+    taken
+        ndarray of shape (M, N, 3), linear light: the straightened cloth as the photo shows it.
+    right
+        The same with its light set right; None where there is nothing to set right.
 
     Returns
     -------
     Reading
-        With a warning where the photo is burnt out, nearly black or small.
-
-    Raises
-    ------
-    ValueError
-        If there is no cloth at all.
+        With a warning where the photo is burnt out or nearly black.
 
     References
     ----------
     CIE e-ILV 17-23-076, L*; IEC 61966-2-1:1999, sRGB.
     """
-    lab = _plain_lab(lab_of_light(mean_light(pixels, mask)))
-    low, high = _quarters(pixels, mask)
+    light = taken if right is None else right
+    lab = _plain_lab(lab_of_light(_mean(light)))
+    luminance = (light @ XYZ_OF_LIGHT[1].astype(light.dtype)).ravel()
+    at = [math.ceil(share * luminance.size) - 1 for share in (0.25, 0.75)]
+    low, high = value_of_luminance(np.minimum(np.partition(luminance, at)[at], 1.0)).tolist()
     warnings = []
-    if _burnt_out_share(pixels, mask) > BURNT_OUT_SHARE:
+    if (taken.min(axis=-1) >= _BURNT_OUT_LIGHT).mean() > BURNT_OUT_SHARE:
         warnings.append(BURNT_OUT)
-    if lab[0] < _DARKEST_VALUE:
+    if _plain_lab(lab_of_light(_mean(taken)))[0] < _DARKEST_VALUE:
         warnings.append(TOO_DARK)
-    if min(pixels.shape[:2]) < SMALL_PX:
-        warnings.append(SMALL)
     return Reading(lab, low, high, tuple(warnings))
 
 
-def mean_colour_hex(pixels: Pixels, mask: Mask | None = None) -> str:
+def mean_colour_hex(light: Light) -> str:
     """Give the colour a cloth mixes to from across the room, as sRGB ``#rrggbb``.
 
     Parameters
     ----------
-    pixels
-        ndarray of shape (M, N, 3), sRGB uint8.
-    mask
-        ndarray of shape (M, N), True where there is cloth; None is everywhere.
-
-    Raises
-    ------
-    ValueError
-        If there is no cloth at all.
+    light
+        ndarray of shape (M, N, 3), linear light.
     """
-    red, green, blue = encode_light(mean_light(pixels, mask)).tolist()
+    red, green, blue = encode_light(_mean(light)).tolist()
     return f"#{red:02x}{green:02x}{blue:02x}"
 
 
@@ -139,7 +117,10 @@ def delta_e_2000(one: npt.ArrayLike, other: npt.ArrayLike) -> npt.NDArray[np.flo
     Sharma, Wu and Dalal 2005, doi 10.1002/col.20070.
     """
     compare: Callable[..., npt.NDArray[np.float64]] = color.deltaE_ciede2000
-    return compare(np.asarray(one, dtype=np.float64), np.asarray(other, dtype=np.float64))
+    first, second = np.broadcast_arrays(
+        np.asarray(one, dtype=np.float64), np.asarray(other, dtype=np.float64)
+    )
+    return compare(first, second)
 
 
 def _plain_lab(lab: npt.NDArray[Any]) -> Lab:
@@ -147,33 +128,6 @@ def _plain_lab(lab: npt.NDArray[Any]) -> Lab:
     return value, a, b
 
 
-def _bands(pixels: Pixels, mask: Mask | None) -> list[Pixels]:
-    # A large photo is tallied in bands of rows, so that its tables stay small.
-    rows = max(1, _BAND_PX // pixels.shape[1])
-    bands = []
-    for top in range(0, len(pixels), rows):
-        band = pixels[top : top + rows].reshape(-1, 3)
-        bands.append(band if mask is None else band[mask[top : top + rows].ravel()])
-    return bands
-
-
-def _quarters(pixels: Pixels, mask: Mask | None) -> tuple[float, float]:
-    tally = np.zeros(_FINE + 2, dtype=np.int64)
-    for band in _bands(pixels, mask):
-        luminance = sum(
-            (_LUMINANCE_OF[channel].take(band[:, channel]) for channel in range(3)),
-            start=np.zeros(len(band), dtype=np.int32),
-        )
-        tally += np.bincount(luminance, minlength=len(tally))
-    reached = np.cumsum(tally)
-    at = np.searchsorted(reached, (0.25 * reached[-1], 0.75 * reached[-1]))
-    low, high = value_of_luminance(np.minimum(at / _FINE, 1.0)).tolist()
-    return low, high
-
-
-def _burnt_out_share(pixels: Pixels, mask: Mask | None) -> float:
-    burnt, total = 0, 0
-    for band in _bands(pixels, mask):
-        burnt += int(np.count_nonzero((band >= _BURNT_OUT_FROM).all(axis=1)))
-        total += len(band)
-    return burnt / total
+def _mean(light: Light) -> npt.NDArray[np.float64]:
+    mean: npt.NDArray[np.float64] = light.mean(axis=(0, 1), dtype=np.float64)
+    return mean

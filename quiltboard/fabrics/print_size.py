@@ -43,6 +43,7 @@ _SEEN_PX: Final = 256
 _EVERY_PX: Final = 3
 _SCALED_PX: Final = 128
 _WEAVE_PX: Final = 0.8
+_MOTIF_FROM: Final = 0.4
 _SMALLEST: Final = 0.011
 _RATIO: Final = 2**0.25
 _SCALES: Final = _SMALLEST * _RATIO ** np.arange(25)
@@ -86,10 +87,12 @@ def reads_as_solid(pixels: Pixels, width: Length | None = None) -> bool:
 def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
     """Measure how large the features are that a print shows most of.
 
-    Every place is asked at which scale it stands out most against its surroundings, and how
-    much; the scale with the most weight is that of the print. A disc, on which the measure
-    rests, comes out at its diameter, a square of a check at its side, a stripe at 1.4 times its
-    width, which for even stripes is seven tenths of their repeat.
+    Along the line in CIELAB on which the print's colours part most, every place is asked at which
+    scale it stands out from its surroundings, and how much. The scale with the most weight is
+    that of the print; but a motif goes before the detail inside it, so a coarser scale is taken
+    that weighs two fifths as much. A disc, on which the measure rests, comes out at its
+    diameter, a square of a check at its side, a stripe at 1.2 to 1.4 times its width (two thirds
+    of the repeat of even stripes).
 
     Parameters
     ----------
@@ -114,11 +117,11 @@ def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
         return None
     from scipy.fft import dctn, idctn  # noqa: PLC0415 - takes long to import
 
-    value = _values(light)
-    height_px, width_px = value.shape
+    shade = _parting(light)
+    height_px, width_px = shade.shape
     # The cosine transform mirrors the print at its edges; of it, the coarse part is kept.
-    small = tuple(min(side, _SCALED_PX) for side in value.shape)
-    waves = dctn(value - value.mean(), norm="ortho")[: small[0], : small[1]]
+    small = tuple(min(side, _SCALED_PX) for side in shade.shape)
+    waves = dctn(shade, norm="ortho")[: small[0], : small[1]]
     down = (np.pi * np.arange(small[0]) / height_px)[:, None]
     across = np.pi * np.arange(small[1]) / width_px
     squared = (down**2 + across**2).astype(np.float32)
@@ -178,15 +181,17 @@ def print_scale(feature: float, width: Length) -> Length:
 
 
 def _peak(weight: npt.NDArray[np.float64]) -> float:
-    """Find the scale with the most weight, between the scales that were tried.
+    """Find the coarsest scale of much weight, between the scales that were tried.
 
     The outermost gather what lies beyond them, and are left out.
     """
-    smooth = np.convolve(weight[1:-1], (0.25, 0.5, 0.25), mode="same")
-    top = int(np.clip(smooth.argmax(), 1, len(smooth) - 2))
-    before, here, after = smooth[top - 1 : top + 2]
+    smooth = np.convolve(weight[1:-1], (0.25, 0.5, 0.25))
+    before, here, after = smooth[:-2], smooth[1:-1], smooth[2:]
+    peaks = (here >= before) & (here > after) & (here >= _MOTIF_FROM * here.max())
+    top = int(np.flatnonzero(peaks)[-1])
+    before, here, after = smooth[top : top + 3]
     aside = 0.5 * (before - after) / (before - 2 * here + after)
-    return float(_SMALLEST * _RATIO ** (1 + top + np.clip(aside, -1, 1)))
+    return float(_SMALLEST * _RATIO ** (1 + top + aside))
 
 
 def _seen(pixels: Pixels) -> Seen:
@@ -196,6 +201,15 @@ def _seen(pixels: Pixels) -> Seen:
 
 def _values(light: Seen) -> Seen:
     return value_of_luminance(light @ XYZ_OF_LIGHT[1]).astype(np.float32)
+
+
+def _parting(light: Seen) -> Seen:
+    """Give each place's distance from the mean colour along the line where colours part most."""
+    lab = lab_of_light(light).astype(np.float32)
+    away = lab - lab.mean(axis=(0, 1))
+    spread = np.tensordot(away, away, axes=((0, 1), (0, 1)))
+    line: Seen = away @ np.linalg.eigh(spread).eigenvectors[:, -1]
+    return line
 
 
 def _is_solid(light: Seen, width: Length | None) -> bool:

@@ -40,13 +40,17 @@ class Adding(QObject):
 
     def add_photos(self) -> None:
         """Let the maker choose photographs."""
+        self._bring(self.choose_photos())
+
+    def choose_photos(self) -> list[Path]:
+        """Ask which photographs; none is an answer."""
         names, _ = QFileDialog.getOpenFileNames(
             self._window,
             self.tr("Choose photographs of fabric"),
             self._folder(),
             self.tr("Photographs ({endings});;All files (*)").format(endings=PHOTO_ENDINGS),
         )
-        self._bring([Path(name) for name in names])
+        return [Path(name) for name in names]
 
     def add_folder(self) -> None:
         """Let the maker choose a folder of photographs."""

@@ -153,7 +153,7 @@ def test_progress_is_told_before_each_and_each_is_sent_when_it_is_made(tmp_path:
         Progress(0, 3, "Pasted cloth"),
         brought.fabrics[0],
         Progress(1, 3, "Torn"),
-        Progress(2, 3, "Pasted cloth 2"),
+        Progress(2, 3, "Pasted cloth"),
         brought.fabrics[1],
     ]
 

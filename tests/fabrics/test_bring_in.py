@@ -13,10 +13,9 @@ from quiltboard.fabrics.bring_in import (
     CARD_LEFT_OUT,
     fabric_from_colour,
     fabric_from_photo,
-    recrop,
 )
 from quiltboard.fabrics.fabric import WHOLE_PHOTO, Corners, FabricId
-from quiltboard.fabrics.measure import SMALL, measure_cloth
+from quiltboard.fabrics.measure import SMALL
 from quiltboard.photos.corners import upright_corners
 from quiltboard.photos.decode import SEE_THROUGH, PhotoError
 from quiltboard.photos.encode import decode_kept
@@ -46,7 +45,9 @@ def test_a_photo_becomes_a_fabric(tmp_path: Path) -> None:
     assert made.swatch.width == inches(9)
     assert decode_kept(made.photo.jpeg).shape == (960, 1600, 3)
     assert decode_kept(made.swatch.png).shape == (384, 640, 3)
-    assert made.reading == measure_cloth(cloth(1, 1200, 2000))
+    exact = lab_of_light(mean_light(cloth(1, 1200, 2000)))
+    assert made.reading.lab == pytest.approx(exact, abs=1e-3)
+    assert made.reading.print is not None
     assert (made.amounts, made.note, made.step) == ((), "", None)
 
 
@@ -85,14 +86,13 @@ def test_a_card_is_left_out_unless_the_corners_say_otherwise() -> None:
     assert made.reading.warnings == (CARD_LEFT_OUT,)
     top = made.corners[0][1]
     assert 0.17 < top < 0.23
-    assert made.reading.lab == measure_cloth(with_card()[round(top * 700) :]).lab
     whole = fabric_from_photo(encoded(with_card()), "Kale", ID, corners=WHOLE_PHOTO)
     assert whole.corners == WHOLE_PHOTO
-    assert whole.reading == measure_cloth(with_card())
+    assert whole.reading.value > made.reading.value
 
 
 def test_only_the_cloth_between_the_corners_is_measured() -> None:
-    photo = plain((250, 250, 250), 600, 800)
+    photo = plain((60, 60, 70), 600, 800)
     photo[60:540, 80:720] = (120, 60, 30)
     inner = upright_corners(0.1, 0.1, 0.9, 0.9)
     made = fabric_from_photo(encoded(photo), "Kale", ID, corners=inner)
@@ -124,29 +124,10 @@ def test_see_through_parts_are_not_measured_and_filled_in_the_swatch() -> None:
         fabric_from_photo(clear, "Kale", ID, corners=left)
 
 
-def test_recrop_measures_the_new_part_of_the_kept_photo() -> None:
-    data = encoded(with_card(), "PNG", icc_profile=b"junk")
-    made = fabric_from_photo(data, "Kale", ID, width=inches(9))
-    assert made.reading.warnings == (PROFILE_IGNORED, CARD_LEFT_OUT)
-    again = recrop(made, ASLANT, inches(5))
-    assert again.photo is made.photo
-    assert (again.id, again.name, again.corners) == (ID, "Kale", ASLANT)
-    assert again.swatch is not None
-    assert again.swatch.width == inches(5)
-    assert again.reading.warnings == (PROFILE_IGNORED,)
-    from_photo = fabric_from_photo(data, "Kale", ID, corners=ASLANT)
-    assert again.reading.value == pytest.approx(from_photo.reading.value, abs=0.3)
-    small = recrop(again, upright_corners(0.4, 0.4, 0.6, 0.6))
-    assert small.reading.warnings == (PROFILE_IGNORED, SMALL)
-    assert recrop(small, ASLANT).reading.warnings == (PROFILE_IGNORED,)
-
-
 def test_a_plain_colour() -> None:
     made = fabric_from_colour("Chalk", "#F4F0E6", ID)
     assert (made.name, made.colour, made.swatch, made.photo) == ("Chalk", "#f4f0e6", None, None)
     assert made.reading.value == pytest.approx(94.9, abs=0.1)
-    with pytest.raises(ValueError, match="plain colour and has no photo"):
-        recrop(made, WHOLE_PHOTO)
     with pytest.raises(ValueError, match="is no colour"):
         fabric_from_colour("Chalk", "chalk", ID)
 

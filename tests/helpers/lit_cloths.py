@@ -70,7 +70,9 @@ def large_tossed(seed: int) -> Floats:
 
 def stripes(seed: int) -> Floats:
     x, _ = places()
-    cloth = np.where((np.floor(x * 12) % 2 == 0)[..., np.newaxis], ink("#f0ead8"), ink("#345c86"))
+    cloth = np.where(
+        (np.floor(x * 12) % 2 == 0)[..., np.newaxis], ink("#f0ead8"), ink("#345c86")
+    )
     return woven(cloth, seed, 0.04)
 
 

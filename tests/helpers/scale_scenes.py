@@ -24,6 +24,7 @@ Pixels = npt.NDArray[np.uint8]
 Floats = npt.NDArray[np.float64]
 Ink = tuple[int, int, int]
 Ground = Literal["plain", "wood", "dots", "sprigs", "stripes", "mat"]
+Spot = tuple[float, float]
 CardLook = Literal["plain", "printed", "dark"]
 
 GROUNDS: Final[tuple[Ground, ...]] = ("plain", "wood", "dots", "sprigs", "stripes", "mat")
@@ -430,18 +431,21 @@ def card_scene(
     round_mm: float = ID1_MM[2],
 ) -> Scene:
     """Draw a cloth and a card beside it, at least 15 hundredths of the photo's width long."""
-    share = rng.uniform(0.16, 0.35)
-    camera = draw_camera(rng, size_mm[0] / share, longest_px)
+    while True:
+        camera = draw_camera(rng, size_mm[0] / rng.uniform(0.16, 0.35), longest_px)
+        # In the photo the card lies left, right, above or below of a cloth about in the middle.
+        across = camera.seen_mm
+        up = math.radians(-camera.turn_deg)
+        way = rng.uniform(0, 2 * np.pi)
+        aspect = camera.size_px[1] / camera.size_px[0]
+        off = np.array([math.cos(way) * 0.3, math.sin(way) * 0.32 * aspect]) * across
+        card_at = np.array([[math.cos(up), -math.sin(up)], [math.sin(up), math.cos(up)]]) @ off
+        thing = rectangle((float(card_at[0]), float(card_at[1])), *size_mm, rng.uniform(0, 360))
+        seen = camera.seen(thing)
+        if seen.min() > 0.01 and seen.max() < 0.99:
+            break
     table = table_for(camera)
     inks = spread_ground(table, rng, ground)
-    across = camera.seen_mm
-    # In the photo the card lies left, right, above or below of a cloth about in the middle.
-    up = math.radians(-camera.turn_deg)
-    aspect = camera.size_px[1] / camera.size_px[0]
-    way = rng.uniform(0, 2 * np.pi)
-    off = np.array([math.cos(way) * 0.3, math.sin(way) * 0.32 * aspect]) * across
-    turned = np.array([[math.cos(up), -math.sin(up)], [math.sin(up), math.cos(up)]])
-    card_at = turned @ off
     cloth_at = -0.45 * card_at
     cloth = rectangle(
         (float(cloth_at[0]), float(cloth_at[1])),
@@ -455,9 +459,58 @@ def card_scene(
         if look == "dark" and min(math.dist(ink, (28, 28, 32)) for ink in inks) > 80
         else inks_apart(rng, inks, 70)
     )
-    thing = rectangle((float(card_at[0]), float(card_at[1])), *size_mm, rng.uniform(0, 360))
     table.lay(card_face(rng, look, rim, size_mm), round_mm, thing)
     return Scene(table.photo(camera, rng), camera, cloth, thing)
+
+
+def mat_scene(rng: np.random.Generator, *, longest_px: int = 1600) -> tuple[Scene, Spot]:
+    """Draw a cloth on a mat ruled in inches, and a place where its lines are bare."""
+    camera = draw_camera(rng, rng.uniform(280, 600), longest_px)
+    table = table_for(camera)
+    light = bool(rng.integers(2))
+    base: Ink = (35, 75, 65) if light else (205, 210, 200)
+    ink: Ink = (200, 215, 190) if light else (60, 70, 90)
+    everywhere = rectangle((0, 0), *table.size_mm)
+    table.polygon(everywhere, base)
+    rule_mat(
+        table,
+        everywhere,
+        25.4,
+        ink,
+        halves=bool(rng.integers(4)),
+        eighths=bool(rng.integers(4)),
+    )
+    side = camera.seen_mm * 0.35
+    cloth = rectangle((0.25 * side, 0.2 * side), side, 0.8 * side, rng.uniform(-10, 10))
+    table.lay(_cloth_face(rng, [base]), 0.0, cloth)
+    clicked = camera.seen([(-0.55 * side + rng.uniform(-9, 9), -0.1 * side + rng.uniform(-9, 9))])
+    x, y = clicked[0].tolist()
+    return Scene(table.photo(camera, rng), camera, cloth, everywhere), (x, y)
+
+
+def ruler_scene(
+    rng: np.random.Generator, *, metric: bool, longest_px: int = 1600
+) -> tuple[Scene, Spot]:
+    """Draw a cloth with a ruler beside it, and a place on the ruler's marks."""
+    camera = draw_camera(rng, rng.uniform(220, 380) if metric else rng.uniform(260, 480), longest_px)
+    table = table_for(camera)
+    ground = GROUNDS[int(rng.integers(5))]
+    inks = spread_ground(table, rng, ground)
+    side = camera.seen_mm * 0.35
+    turn = rng.uniform(0, 360)
+    aside = np.array([-math.sin(math.radians(turn)), math.cos(math.radians(turn))])
+    cloth = rectangle((0, 0), side, 0.8 * side, rng.uniform(-20, 20))
+    table.lay(_cloth_face(rng, inks), 0.0, cloth)
+    middle = -aside * side * 0.4
+    bright, dark = (238, 232, 214), (35, 35, 40)
+    looks: tuple[tuple[Ink, Ink], ...] = ((bright, dark), ((225, 190, 120), dark), (dark, bright))
+    look = looks[int(rng.integers(3))]
+    long_mm = 0.75 * camera.seen_mm
+    lay_ruler(table, (float(middle[0]), float(middle[1])), long_mm, turn, look, metric=metric)
+    way = np.array([math.cos(math.radians(turn)), math.sin(math.radians(turn))])
+    on_marks = middle - aside * (14 - rng.uniform(2, 8)) + way * rng.uniform(-0.15, 0.15) * long_mm
+    x, y = camera.seen([on_marks])[0].tolist()
+    return Scene(table.photo(camera, rng), camera, cloth, cloth), (x, y)
 
 
 def _cloth_face(rng: np.random.Generator, others: Sequence[Ink]) -> Image.Image:

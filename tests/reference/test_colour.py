@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from quiltboard.fabrics.measure import delta_e_2000, measure_cloth, reading_of_colour
-from quiltboard.photos.light import mean_light, to_encoded, to_linear
+from quiltboard.photos.light import light_of, mean_light, to_encoded, to_linear
 from quiltboard.photos.lightness import WHITE, lab_of_light, value_of_luminance
 from tests.helpers.pictures import check, cloth, plain
 
@@ -50,12 +50,14 @@ def test_white_is_white_to_the_last_digit() -> None:
 def test_luminances_with_a_known_value() -> None:
     # The 18 % grey card; and half black, half white, which mixes to luminance 0.5.
     assert float(value_of_luminance(0.18)) == pytest.approx(49.496, abs=0.0005)
-    assert measure_cloth(check(400, 5)).value == pytest.approx(76.07, abs=0.005)
+    assert measure_cloth(light_of(check(400, 5))).value == pytest.approx(76.07, abs=0.005)
 
 
 def test_encoded_numbers_are_not_light() -> None:
     # A mean of encoded numbers calls a black-and-white check 128, L* 53.59, and is wrong.
-    assert measure_cloth(check(400, 5)).value - reading_of_colour("#808080").value > 22
+    assert (
+        measure_cloth(light_of(check(400, 5))).value - reading_of_colour("#808080").value > 22
+    )
 
 
 @pytest.mark.parametrize(("grey", "contrast"), [("#767676", 4.542), ("#777777", 4.478)])
@@ -139,7 +141,7 @@ def test_value_of_a_picture_agrees_with_colour_science(colour: ModuleType, seed:
     assert mean_light(pixels) == pytest.approx(mean, abs=1e-12)
     luminance = float(mean @ colour.models.RGB_COLOURSPACE_sRGB.matrix_RGB_to_XYZ[1])
     expected = float(colour.colorimetry.lightness_CIE1976(luminance * 100, 100))
-    assert measure_cloth(pixels).value == pytest.approx(expected, abs=1e-6)
+    assert measure_cloth(light_of(pixels)).value == pytest.approx(expected, abs=1e-6)
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -148,7 +150,7 @@ def test_quarters_agree_with_colour_science(colour: ModuleType, seed: int) -> No
     light = colour.models.eotf_sRGB(pixels / 255)
     luminance = light @ colour.models.RGB_COLOURSPACE_sRGB.matrix_RGB_to_XYZ[1]
     values = colour.colorimetry.lightness_CIE1976(luminance * 100, 100)
-    reading = measure_cloth(pixels)
+    reading = measure_cloth(light_of(pixels))
     expected = np.percentile(values, (25, 75), method="inverted_cdf")
     assert (reading.low, reading.high) == pytest.approx(expected, abs=0.03)
 
@@ -169,4 +171,6 @@ def test_neutral_patches_keep_their_value(colour: ModuleType, patch: str) -> Non
     value = {"white 9.5": 95.19, "neutral 5": 50.76, "black 2": 20.64}[patch]
     luminance = float(colour.colorimetry.luminance_CIE1976(value, 100)) / 100
     grey = round(float(to_encoded(luminance)) * 255)
-    assert measure_cloth(plain((grey, grey, grey))).value == pytest.approx(value, abs=0.25)
+    assert measure_cloth(light_of(plain((grey, grey, grey)))).value == pytest.approx(
+        value, abs=0.25
+    )

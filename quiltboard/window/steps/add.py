@@ -11,6 +11,7 @@ from quiltboard.document.document import Document
 from quiltboard.document.keeping import Keeping
 from quiltboard.sheets.paper import Paper
 from quiltboard.window.main_window import MainWindow
+from quiltboard.window.set_view import SetView
 from quiltboard.window.steps.cut_step import CutStep
 from quiltboard.window.steps.fabric_step import FabricStep
 from quiltboard.window.steps.top_step import TopStep
@@ -22,15 +23,21 @@ def add_step_panels(
     window: MainWindow, document: Document, desk: Desk, theme: Theme, keeping: Keeping
 ) -> None:
     """Add the Fabrics, Top, Wedge and Cut parts to a window."""
-    fabrics = FabricStep(document, desk, theme)
+    set_view = SetView(document, desk, theme, window.cuttings)
+    fabrics = FabricStep(document, desk, theme, set_view)
     fabrics.remove_asked.connect(window.actions_of["fabrics.remove"].trigger)
+    fabrics.pool_photos_asked.connect(partial(_add_pool_photos, window, fabrics))
     cut = CutStep(document, theme, window.filing.paper())
     cut.sheets_asked.connect(window.actions_of["file.sheets"].trigger)
     cut.paper_chosen.connect(partial(_remember_paper, keeping))
-    window.add_step_panel("fabrics", fabrics, fabrics.photo_table)
+    window.add_step_panel("fabrics", fabrics, fabrics.centre)
     window.add_step_panel("top", TopStep(document, theme))
     window.add_step_panel("wedge", WedgeStep(document, theme))
     window.add_step_panel("cut", cut)
+
+
+def _add_pool_photos(window: MainWindow, fabrics: FabricStep) -> None:
+    fabrics.add_pool_photos(window.adding.choose_photos())
 
 
 def _remember_paper(keeping: Keeping, paper: Paper) -> None:

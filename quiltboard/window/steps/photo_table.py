@@ -1,44 +1,66 @@
-"""The photo of a fabric on its grey, with four corners to drag round the cloth."""
+"""The photo of a fabric on its grey: corners to drag, cards to point at, rulers to lay."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from typing import Final, cast
 
 from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import (
-    QColor,
     QFocusEvent,
     QImage,
     QKeyEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPen,
     QPolygonF,
 )
 from PySide6.QtWidgets import QWidget
 
 from quiltboard.fabrics.fabric import WHOLE_PHOTO, Corners, Fabric
+from quiltboard.units import Unit, format_length, plain_fractions
+from quiltboard.window.steps.photo_painter import (
+    on_photo,
+    paint_caption,
+    paint_outline,
+    paint_ruler,
+    paint_sibling,
+    paint_spot,
+    paint_tool,
+)
+from quiltboard.window.steps.photo_tools import (
+    ARROWS,
+    NUDGE,
+    NUDGE_FAR,
+    Point,
+    PointTool,
+    RulerTool,
+    Tool,
+    within,
+)
 from quiltboard.window.theme import Theme
 
-_MARGIN_PX: Final = 40
-_HANDLE_PX: Final = 9
+_MARGIN_PX: Final = 48
 _GRAB_PX: Final = 22
-_NUDGE: Final = 0.0025
-_NUDGE_FAR: Final = 0.02
 _CORNER_NAMES: Final = ("upper left", "upper right", "lower right", "lower left")
 
 
 class PhotoTable(QWidget):
-    """Shows a photo and lets its corners be set by mouse and keyboard.
+    """Shows a photo and what is cut from it; lets corners, cards and rulers be set.
 
     Signals
     -------
     corners_set
         The corners after a drag or a run of key presses ends, as fractions of the photo.
+    fabric_picked
+        The id of another fabric of the same photo that was clicked.
+    tool_changed
+        Whether a tool is in the hand.
     """
 
     corners_set = Signal(object)
+    fabric_picked = Signal(object)
+    tool_changed = Signal(bool)
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -46,6 +68,9 @@ class PhotoTable(QWidget):
         self._image = QImage()
         self._corners: list[QPointF] = []
         self._fabric: Fabric | None = None
+        self._siblings: tuple[Fabric, ...] = ()
+        self._unit: Unit = "in"
+        self._tool: Tool | None = None
         self._held: int | None = None
         self._at = 0
         self._keyed = False
@@ -55,12 +80,30 @@ class PhotoTable(QWidget):
         self.setAccessibleName(self.tr("Photo of the fabric"))
         theme.changed.connect(self.update)
 
-    def show_fabric(self, fabric: Fabric | None) -> None:
-        """Show a fabric's photo, or none."""
-        if fabric is self._fabric:
-            return
+    # What it shows.
+
+    def show_fabric(
+        self, fabric: Fabric | None, siblings: Sequence[Fabric] = (), unit: Unit = "in"
+    ) -> None:
+        """Show a fabric's photo, or none.
+
+        Parameters
+        ----------
+        fabric
+            The fabric.
+        siblings
+            Other fabrics cut from the same photo.
+        unit
+            What lengths are shown in.
+        """
         before = self._fabric
+        self._siblings, self._unit = tuple(siblings), unit
+        if fabric is before:
+            self.update()
+            return
         self._fabric = fabric
+        if before is None or fabric is None or before.id != fabric.id:
+            self.put_down()
         if fabric is None or fabric.photo is None:
             self._image = QImage()
         elif before is None or before.photo is not fabric.photo:
@@ -76,6 +119,11 @@ class PhotoTable(QWidget):
         """The corners as they stand."""
         return cast("Corners", tuple((p.x(), p.y()) for p in self._corners))
 
+    @property
+    def tool(self) -> Tool | None:
+        """The tool in the hand."""
+        return self._tool
+
     def photo_rect(self) -> QRectF:
         """Tell where on the widget the photo lies."""
         room = QRectF(self.rect()).adjusted(_MARGIN_PX, _MARGIN_PX, -_MARGIN_PX, -_MARGIN_PX)
@@ -89,24 +137,81 @@ class PhotoTable(QWidget):
 
     def handle(self, corner: int) -> QPointF:
         """Tell where on the widget a corner's handle is."""
-        photo, point = self.photo_rect(), self._corners[corner]
-        return QPointF(
-            photo.x() + point.x() * photo.width(), photo.y() + point.y() * photo.height()
-        )
+        point = self._corners[corner]
+        return on_photo(self.photo_rect(), point.x(), point.y())
+
+    def refuse(self) -> None:
+        """Put the corners back where the fabric has them."""
+        if self._fabric is not None:
+            self._corners = [QPointF(x, y) for x, y in self._fabric.corners]
+            self.update()
+
+    # Tools.
+
+    def ask_point(self, caption: str, done: Callable[[Point], None]) -> None:
+        """Let the maker point at a place in the photo."""
+        self._take_up(PointTool(caption, done))
+
+    def ask_ruler(self, caption: str, done: Callable[[Point, Point], None]) -> None:
+        """Let the maker lay a ruler between two places in the photo."""
+        self._take_up(RulerTool(caption, done))
+
+    def put_down(self) -> None:
+        """Put the tool down; nothing is set."""
+        if self._tool is not None:
+            self._tool = None
+            self.unsetCursor()
+            self._describe()
+            self.tool_changed.emit(False)
+            self.update()
+
+    def _take_up(self, tool: Tool) -> None:
+        self._tool = tool
+        self.setCursor(Qt.CursorShape.CrossCursor)
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+        self._describe()
+        self.tool_changed.emit(True)
+        self.update()
+
+    # How it is painted.
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Paint the photo, what is left out of it veiled, and the corners."""
+        """Paint the photo, what is left out of it veiled, and what is in the hand."""
         with QPainter(self) as painter:
             painter.fillRect(self.rect(), self._theme.colour("ground"))
-            photo = self.photo_rect()
-            if photo.isEmpty():
+            photo, fabric = self.photo_rect(), self._fabric
+            if photo.isEmpty() or fabric is None:
                 self._paint_nothing(painter)
                 return
             painter.setRenderHints(
                 QPainter.RenderHint.SmoothPixmapTransform | QPainter.RenderHint.Antialiasing
             )
             painter.drawImage(photo, self._image)
-            self._paint_corners(painter, photo)
+            if self._tool is not None:
+                paint_tool(painter, self._theme, photo, self._tool)
+                paint_caption(painter, self._theme, photo, self._tool.caption)
+                return
+            paint_outline(
+                painter,
+                self._theme,
+                photo,
+                self._corners,
+                held=self._held,
+                keyed=self._at if self.hasFocus() else None,
+            )
+            self._paint_known(painter, photo, fabric)
+
+    def _paint_known(self, painter: QPainter, photo: QRectF, fabric: Fabric) -> None:
+        """Paint the other cloths, the ruler, and where white was set by."""
+        for sibling in self._siblings:
+            corners = [QPointF(x, y) for x, y in sibling.corners]
+            paint_sibling(painter, self._theme, photo, corners, sibling.name)
+        if fabric.ruler is not None:
+            start, end = QPointF(*fabric.ruler.start), QPointF(*fabric.ruler.end)
+            text = plain_fractions(format_length(fabric.ruler.length, self._unit))
+            paint_ruler(painter, self._theme, photo, start, end, text)
+        if fabric.lighting.at is not None:
+            paint_spot(painter, self._theme, on_photo(photo, *fabric.lighting.at))
 
     def _paint_nothing(self, painter: QPainter) -> None:
         painter.setFont(self._theme.font(15))
@@ -123,84 +228,71 @@ class PhotoTable(QWidget):
             room, int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap), text
         )
 
-    def _paint_corners(self, painter: QPainter, photo: QRectF) -> None:
-        outline = QPolygonF([self.handle(i) for i in range(4)])
-        veil = QPolygonF(photo).subtracted(outline)
-        painter.setPen(Qt.PenStyle.NoPen)
-        ground = QColor(self._theme.colour("ground"))
-        ground.setAlphaF(0.72)
-        painter.setBrush(ground)
-        painter.drawPolygon(veil)
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        halo, ink = self._theme.colour("halo"), self._theme.colour("ink")
-        for colour, width in ((halo, 5.5), (ink, 2.0)):
-            pen = QPen(colour, width)
-            pen.setDashPattern([4.0 * 2.0 / width * 2, 3.0 * 2.0 / width * 2])
-            painter.setPen(pen if colour == ink else QPen(colour, width))
-            painter.drawPolygon(outline)
-        for index in range(4):
-            here = self.hasFocus() and index == self._at
-            radius = _HANDLE_PX + (3 if here or index == self._held else 0)
-            painter.setPen(QPen(halo, 2))
-            painter.setBrush(ink)
-            painter.drawEllipse(self.handle(index), radius, radius)
-            if here:
-                painter.setPen(QPen(halo, 2))
-                painter.setBrush(Qt.BrushStyle.NoBrush)
-                painter.drawEllipse(self.handle(index), radius - 5, radius - 5)
+    # The mouse.
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
-        """Take hold of the nearest corner."""
+        """Use the tool; else take hold of the nearest corner, or pick another cloth."""
         if event.button() != Qt.MouseButton.LeftButton or self.photo_rect().isEmpty():
+            return
+        if self._tool is not None:
+            self._tool.press(self._in_photo(event.position()))
+            self.update()
             return
         near = min(range(4), key=lambda i: _distance(self.handle(i), event.position()))
         if _distance(self.handle(near), event.position()) <= _GRAB_PX:
             self._held = self._at = near
             self._describe()
             self.update()
+            return
+        picked = self._sibling_at(event.position())
+        if picked is not None:
+            self.fabric_picked.emit(picked.id)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Drag the held corner; a corner under the pointer shows a hand."""
-        if self._held is None:
-            photo = self.photo_rect()
-            over = not photo.isEmpty() and any(
-                _distance(self.handle(i), event.position()) <= _GRAB_PX for i in range(4)
-            )
-            self.setCursor(
-                Qt.CursorShape.OpenHandCursor if over else Qt.CursorShape.ArrowCursor
-            )
-            return
-        self._carry(self._held, event.position())
+        """Move the tool or the held corner; a corner under the pointer shows a hand."""
+        if self._tool is not None:
+            if not self.photo_rect().isEmpty():
+                self._tool.move(self._in_photo(event.position()))
+                self.update()
+        elif self._held is not None:
+            self._carry(self._held, event.position())
+        else:
+            self._show_hand(event.position())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        """Let the corner go: the swatch is taken anew."""
-        if self._held is not None:
+        """Let the tool or the corner go."""
+        if event.button() != Qt.MouseButton.LeftButton:
+            return
+        if self._tool is not None:
+            if self._tool.release(self._in_photo(event.position())):
+                self.put_down()
+            self.update()
+        elif self._held is not None:
             self._carry(self._held, event.position())
             self._held = None
             self._settle()
 
+    # The keyboard.
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Go round the corners with C, nudge with the arrows (Shift: farther)."""
-        steps = {
-            Qt.Key.Key_Left: (-1, 0),
-            Qt.Key.Key_Right: (1, 0),
-            Qt.Key.Key_Up: (0, -1),
-            Qt.Key.Key_Down: (0, 1),
-        }
+        """Go round the corners with C; nudge with the arrows; set with Enter, put off: Escape."""
         key = Qt.Key(event.key())
         if self.photo_rect().isEmpty():
             super().keyPressEvent(event)
-        elif key == Qt.Key.Key_C:
+        elif key in ARROWS:
+            shift = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
+            far = NUDGE_FAR if shift else NUDGE
+            self._nudge(ARROWS[key][0] * far, ARROWS[key][1] * far)
+        elif self._tool is not None and key == Qt.Key.Key_Escape:
+            self.put_down()
+        elif self._tool is not None and key in {Qt.Key.Key_Return, Qt.Key.Key_Enter}:
+            if self._tool.set():
+                self.put_down()
+            self.update()
+        elif self._tool is None and key == Qt.Key.Key_C:
             self._at = (self._at + 1) % 4
             self._describe()
             self.update()
-        elif key in steps:
-            shift = event.modifiers() & Qt.KeyboardModifier.ShiftModifier
-            far = _NUDGE_FAR if shift else _NUDGE
-            dx, dy = steps[key]
-            point = self._corners[self._at]
-            self._move(self._at, point.x() + dx * far, point.y() + dy * far)
-            self._keyed = True
         else:
             super().keyPressEvent(event)
 
@@ -221,16 +313,45 @@ class PhotoTable(QWidget):
         self.update()
         super().focusOutEvent(event)
 
-    def _carry(self, corner: int, to: QPointF) -> None:
+    # How it is done.
+
+    def _nudge(self, dx: float, dy: float) -> None:
+        if self._tool is not None:
+            self._tool.move(self._tool.at + QPointF(dx, dy))
+            self._describe()
+            self.update()
+            return
+        point = self._corners[self._at]
+        self._move(self._at, point.x() + dx, point.y() + dy)
+        self._keyed = True
+
+    def _in_photo(self, place: QPointF) -> QPointF:
         photo = self.photo_rect()
-        self._move(
-            corner,
-            (to.x() - photo.x()) / photo.width(),
-            (to.y() - photo.y()) / photo.height(),
+        return QPointF(
+            (place.x() - photo.x()) / photo.width(), (place.y() - photo.y()) / photo.height()
         )
 
+    def _sibling_at(self, place: QPointF) -> Fabric | None:
+        at = self._in_photo(place)
+        for sibling in self._siblings:
+            outline = QPolygonF([QPointF(x, y) for x, y in sibling.corners])
+            if outline.containsPoint(at, Qt.FillRule.OddEvenFill):
+                return sibling
+        return None
+
+    def _show_hand(self, place: QPointF) -> None:
+        photo = self.photo_rect()
+        over = not photo.isEmpty() and (
+            any(_distance(self.handle(i), place) <= _GRAB_PX for i in range(4))
+        )
+        self.setCursor(Qt.CursorShape.OpenHandCursor if over else Qt.CursorShape.ArrowCursor)
+
+    def _carry(self, corner: int, to: QPointF) -> None:
+        at = self._in_photo(to)
+        self._move(corner, at.x(), at.y())
+
     def _move(self, corner: int, x: float, y: float) -> None:
-        self._corners[corner] = QPointF(min(max(x, 0.0), 1.0), min(max(y, 0.0), 1.0))
+        self._corners[corner] = within(x, y)
         self._describe()
         self.update()
 
@@ -239,23 +360,20 @@ class PhotoTable(QWidget):
             self.corners_set.emit(self.corners)
         self.update()
 
-    def refuse(self) -> None:
-        """Put the corners back where the fabric has them."""
-        if self._fabric is not None:
-            self._corners = [QPointF(x, y) for x, y in self._fabric.corners]
-            self.update()
-
     def _describe(self) -> None:
         if self._fabric is None or not self._corners:
             self.setAccessibleDescription("")
             return
-        point = self._corners[self._at]
+        if self._tool is not None:
+            point, what = self._tool.at, self._tool.caption
+        else:
+            point = self._corners[self._at]
+            what = self.tr("{name}: {corner} corner").format(
+                name=self._fabric.name, corner=self.tr(_CORNER_NAMES[self._at])
+            )
         self.setAccessibleDescription(
-            self.tr("{name}: {corner} corner at {x} % across, {y} % down").format(
-                name=self._fabric.name,
-                corner=self.tr(_CORNER_NAMES[self._at]),
-                x=round(100 * point.x()),
-                y=round(100 * point.y()),
+            self.tr("{what} at {x} % across, {y} % down").format(
+                what=what, x=round(100 * point.x()), y=round(100 * point.y())
             )
         )
 

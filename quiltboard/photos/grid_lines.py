@@ -1,0 +1,275 @@
+"""The evenly spaced lines of a mat or a ruler in a photo, to tell true sizes by.
+
+The maker clicks on the mat or the ruler and says how far apart its strongest lines are. Lines
+are followed from there as far as they go, so that the length they give is a long one.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+from scipy import ndimage
+
+from quiltboard.photos.ruler import Ruler, ScaleError
+from quiltboard.units import PER_INCH, PER_MM, Length
+
+if TYPE_CHECKING:
+    from quiltboard.photos.light import Pixels
+
+OUTSIDE: Final = "Click inside the photo, on the lines of the mat or ruler."
+NO_LINES: Final = (
+    "No evenly spaced lines were found here: click on the mat where its lines are bare, or on"
+    " the marks of the ruler, or set two points by hand."
+)
+NO_SPACING: Final = "Write how far apart the strongest lines are, such as 1 in or 1 cm."
+
+Floats = npt.NDArray[np.floating[Any]]
+
+_LEAST_SIDE_PX: Final = 64
+_LOOK_ROUND: Final = 0.1
+_WAYS: Final = 180
+_MOST_WAYS: Final = 4
+_LEAST_WAY: Final = 0.15
+_SQUARE_WITHIN_DEG: Final = 20.0
+_BESIDE: Final = 0.05
+_BAND_PX: Final = 9
+_SMOOTH_PX: Final = 0.8
+_LINE_PX: Final = 9
+_LEAST_STEP: Final = 4.0
+_STRONG: Final = 0.55
+_LEAST_LINES: Final = 5
+_LEAST_PERIOD_PX: Final = 4.0
+_EVEN: Final = 0.12
+_OFF_LINE: Final = 0.12
+_MOST_MISSING: Final = 2
+_FAR_ENOUGH: Final = 0.5
+
+
+class _Comb(NamedTuple):
+    """Evenly spaced lines along a ray."""
+
+    start: Floats
+    end: Floats
+    spaces: int
+
+    @property
+    def span(self) -> float:
+        """How far it runs, in pixels."""
+        return math.dist(self.start.tolist(), self.end.tolist())
+
+    @property
+    def period(self) -> float:
+        """How far apart its lines are on the whole."""
+        return self.span / self.spaces
+
+
+def grid_ruler(pixels: Pixels, at: tuple[float, float], spacing: Length) -> Ruler:
+    """Find the lines of a mat or ruler at a place that was clicked, and measure by them.
+
+    Parameters
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8, rows first; a photo of about 1600 px.
+    at
+        The place, as fractions of the photo's width and height.
+    spacing
+        How far apart the strongest lines are. Of a ruler that counts inches or centimetres by
+        longer marks, a finer spacing is taken for that of its short marks.
+
+    Returns
+    -------
+    Ruler
+        From one line to another, as many lines apart as could be followed.
+
+    Raises
+    ------
+    ScaleError
+        If the place is outside the photo, the spacing is nothing, or there are no such lines.
+    """
+    if not (0 <= at[0] <= 1 and 0 <= at[1] <= 1):
+        raise ScaleError(OUTSIDE)
+    if spacing <= 0:
+        raise ScaleError(NO_SPACING)
+    height, width, _ = pixels.shape
+    combs: list[_Comb] = []
+    if min(height, width) >= _LEAST_SIDE_PX:
+        value = pixels @ np.array([0.3, 0.6, 0.1], dtype=np.float32)
+        place = np.array([at[0] * width, at[1] * height])
+        for lines, ray in _pairs_of_ways(value, place):
+            combs += _combs(value, place, lines, ray)
+    if not combs:
+        raise ScaleError(NO_LINES)
+    far = max(comb.span for comb in combs) * _FAR_ENOUGH
+    usable = [comb for comb in combs if comb.span >= far]
+    coarsest = max(comb.period for comb in usable)
+    best = max(
+        (comb for comb in usable if comb.period > coarsest * 0.8), key=lambda comb: comb.span
+    )
+    finest = min(comb.period for comb in combs)
+    apart = _whole(spacing) if _counts(best.period / finest, spacing) else spacing
+    (a, b), (c, d) = (best.start / (width, height)).tolist(), (best.end / (width, height)).tolist()
+    return Ruler((a, b), (c, d), Length(best.spaces * apart), "grid")
+
+
+def _whole(spacing: Length) -> Length:
+    """Give the inch or centimetre that a finer spacing is a part of."""
+    whole = PER_INCH if PER_INCH % spacing == 0 or spacing % (PER_INCH // 16) == 0 else 10 * PER_MM
+    return Length(whole)
+
+
+def _counts(shares: float, spacing: Length) -> bool:
+    """Tell whether the strongest lines count whole inches or centimetres of finer marks."""
+    return spacing < _whole(spacing) and shares > 0.8 * _whole(spacing) / spacing
+
+
+def _pairs_of_ways(value: Floats, place: Floats) -> list[tuple[Floats, Floats]]:
+    """Find which way lines run round a place, and the way across that others run."""
+    reach = round(_LOOK_ROUND * max(value.shape))
+    column, row = place.astype(int).tolist()
+    top, left = max(row - reach, 0), max(column - reach, 0)
+    part = ndimage.gaussian_filter(
+        value[top : row + reach + 1, left : column + reach + 1], _SMOOTH_PX
+    )
+    down, across = np.gradient(part)
+    y, x = np.mgrid[: part.shape[0], : part.shape[1]]
+    near = np.exp(-2 * ((x + left - column) ** 2 + (y + top - row) ** 2) / reach**2)
+    strength = np.hypot(down, across)
+    weights = np.where(strength > _LEAST_STEP, strength, 0) * near
+    turn = (np.arctan2(down, across) + np.pi / 2) % np.pi
+    bins = (turn / np.pi * _WAYS).astype(int) % _WAYS
+    counted = np.bincount(bins.ravel(), weights.ravel(), _WAYS)
+    smooth = ndimage.gaussian_filter1d(counted, 1.5, mode="wrap")
+    crests = np.flatnonzero(
+        (smooth > np.roll(smooth, 1))
+        & (smooth >= np.roll(smooth, -1))
+        & (smooth > _LEAST_WAY * smooth.max())
+    )
+    crests = crests[np.argsort(-smooth[crests])][:_MOST_WAYS]
+    ways = []
+    for crest in crests.tolist():
+        left_, here, right = smooth[[(crest - 1) % _WAYS, crest, (crest + 1) % _WAYS]].tolist()
+        off = (left_ - right) / 2 / (left_ - 2 * here + right)
+        ways.append((crest + 0.5 + off) * 180 / _WAYS)
+    pairs = []
+    for lines in ways:
+        across_ways = [way for way in ways if _off_square_deg(way, lines) < _SQUARE_WITHIN_DEG]
+        for ray in across_ways or [lines + 90]:
+            pairs.append((_way(lines), _way(ray)))
+    return pairs
+
+
+def _off_square_deg(one: float, other: float) -> float:
+    return abs((one - other) % 180 - 90)
+
+
+def _way(turn_deg: float) -> Floats:
+    return np.array([math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))])
+
+
+def _combs(value: Floats, place: Floats, lines: Floats, ray: Floats) -> list[_Comb]:
+    """Look along rays beside each other for evenly spaced lines that cross them."""
+    height, width = value.shape
+    longest = max(height, width)
+    on = np.arange(-math.hypot(width, height), math.hypot(width, height))
+    along = place + ray * on[:, np.newaxis]
+    inside = ((along >= 1) & (along <= (width - 2, height - 2))).all(axis=1)
+    on, along = on[inside], along[inside]
+    beside = np.arange(-round(_BESIDE * longest), round(_BESIDE * longest) + 1, 2.0)
+    places = along[:, np.newaxis] + lines * beside[:, np.newaxis]
+    seen = ndimage.map_coordinates(
+        value, [places[..., 1] - 0.5, places[..., 0] - 0.5], order=1, mode="nearest"
+    )
+    bands = ndimage.uniform_filter1d(seen, _BAND_PX, axis=1)[:, _BAND_PX // 2 :: _BAND_PX // 2]
+    offs = beside[_BAND_PX // 2 :: _BAND_PX // 2]
+    bands = ndimage.gaussian_filter1d(bands, _SMOOTH_PX, axis=0)
+    ground = (
+        ndimage.uniform_filter1d(bands, 2 * _LINE_PX + 1, axis=0)
+    )
+    combs = []
+    for at, off in enumerate(offs.tolist()):
+        for sign in (1, -1):
+            comb = _comb(sign * (bands[:, at] - ground[:, at]), on)
+            if comb is not None:
+                first, last, spaces = comb
+                origin = place + lines * off
+                combs.append(_Comb(origin + ray * first, origin + ray * last, spaces))
+    return combs
+
+
+def _comb(profile: Floats, on: Floats) -> tuple[float, float, int] | None:
+    """Follow evenly spaced peaks outward from the middle of a profile."""
+    here = profile[1:-1]
+    peaks = 1 + np.flatnonzero(
+        (here > profile[:-2]) & (here >= profile[2:]) & (here > _LEAST_STEP / 2)
+    )
+    if len(peaks) < _LEAST_LINES:
+        return None
+    before, top, after = profile[peaks - 1], profile[peaks], profile[peaks + 1]
+    spots = on[peaks] + (before - after) / 2 / (before - 2 * top + after)
+    # Strong is what is as strong as the strongest near the place; a glint may be stronger.
+    near = np.argsort(np.abs(spots))[:60]
+    strong = top > _STRONG * np.sort(top[near])[-min(3, len(near))]
+    best: tuple[float, float, int] | None = None
+    own = spots[strong]
+    if len(own) < _LEAST_LINES:
+        return None
+    nearest = int(np.abs(own).argmin())
+    for start in range(max(nearest - 2, 0), min(nearest + 2, len(own) - 3)):
+        found = _followed(own, start)
+        if found is not None and (best is None or found[2] > best[2]):
+            best = found
+    return best
+
+
+def _followed(spots: Floats, start: int) -> tuple[float, float, int] | None:
+    """Follow peaks from four of them that are evenly spaced, as perspective spaces them."""
+    four = spots[start : start + 4]
+    gaps = np.diff(four)
+    if gaps.min() < _LEAST_PERIOD_PX or gaps.max() > gaps.min() * (1 + 2 * _EVEN):
+        return None
+    if abs(gaps[0] * gaps[2] / gaps[1] ** 2 - 1) > _EVEN:
+        return None
+    counts, places = [0, 1, 2, 3], four.tolist()
+    for way in (1, -1):
+        missing = 0
+        while missing <= _MOST_MISSING:
+            end = (max if way == 1 else min)(counts)
+            count = end + way * (1 + missing)
+            fit = _fit(np.array(counts), np.array(places))
+            at, apart = _spot(fit, count), abs(_spot(fit, count) - _spot(fit, count - way))
+            nearest = int(np.abs(spots - at).argmin())
+            if abs(spots[nearest] - at) > _OFF_LINE * apart:
+                missing += 1
+                continue
+            missing = 0
+            counts.append(count)
+            places.append(float(spots[nearest]))
+    if len(counts) < _LEAST_LINES:
+        return None
+    numbers, there = np.array(counts), np.array(places)
+    fit = _fit(numbers, there)
+    first, last = min(counts), max(counts)
+    left = np.abs(np.array([_spot(fit, count) for count in counts]) - there)
+    period = (there.max() - there.min()) / (last - first)
+    if np.median(left) > 0.04 * period or len(counts) < 0.7 * (last - first + 1):
+        return None
+    return _spot(fit, first), _spot(fit, last), last - first
+
+
+def _fit(counts: npt.NDArray[np.integer[Any]], places: Floats) -> Floats:
+    """Fit place = (a + b·count) / (1 + c·count), which is how perspective spaces lines."""
+    if len(counts) < 2 * _LEAST_LINES:
+        # So few lines tell their convergence badly.
+        plain = np.column_stack([np.ones(len(counts)), counts, counts**2])
+        a, b, bend = np.linalg.lstsq(plain, places, rcond=None)[0]
+        return np.array([a, b - a * bend / b, -bend / b])
+    equations = np.column_stack([np.ones(len(counts)), counts, -counts * places])
+    solved: Floats = np.linalg.lstsq(equations, places, rcond=None)[0]
+    return solved
+
+
+def _spot(fit: Floats, count: int) -> float:
+    return float((fit[0] + fit[1] * count) / (1 + fit[2] * count))

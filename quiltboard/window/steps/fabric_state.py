@@ -1,0 +1,93 @@
+"""The state the cloth is in, and whether one entry stands for many cloths."""
+
+from __future__ import annotations
+
+import msgspec
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QCheckBox, QWidget
+
+from quiltboard.fabrics.fabric import Care, Fabric, Pool
+from quiltboard.units import Unit
+from quiltboard.window.steps.fabric_section import ChoiceField, FabricSection
+from quiltboard.window.steps.form import CountField
+from quiltboard.window.theme import Theme
+
+MOST_CLOTHS = 10_000
+
+
+class StateSection(FabricSection):
+    """Washed or not, starched, dye tested; a pool of many cloths.
+
+    Signals
+    -------
+    photos_asked
+        More photos are to be added to the pool.
+    """
+
+    photos_asked = Signal()
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(theme, self.tr("The cloth itself"), parent)
+        self._fabric: Fabric | None = None
+        self.washing = ChoiceField(
+            [
+                (self.tr("not told"), None),
+                (self.tr("not washed"), "unwashed"),
+                (self.tr("washed"), "washed"),
+                (self.tr("precut, not washed"), "precut"),
+            ]
+        )
+        self.washing.chosen.connect(self._on_washing)
+        self.add_row(self.tr("Washing"), self.washing)
+        self.starched = QCheckBox(self.tr("Starched"))
+        self.starched.clicked.connect(self._on_starched)
+        self.add_wide(self.starched)
+        self.dye_tested = QCheckBox(self.tr("Its dye was tested, and held"))
+        self.dye_tested.clicked.connect(self._on_dye_tested)
+        self.add_wide(self.dye_tested)
+        self.cloths = CountField(1, MOST_CLOTHS)
+        self.cloths.setToolTip(
+            self.tr("More than one: many small cloths, all different, that are used as one")
+        )
+        self.cloths.valueChanged.connect(self._on_cloths)
+        self.add_row(self.tr("Cloths in it"), self.cloths)
+        (self.more,) = self.add_buttons((self.tr("Add their photos …"), self.photos_asked.emit))
+        self._pictures = self.add_told()
+
+    def show_fabric(self, fabric: Fabric | None, _unit: Unit) -> None:
+        """Show the state of a cloth."""
+        self._fabric = fabric
+        self.setEnabled(fabric is not None)
+        care = fabric.care if fabric else Care()
+        pool = fabric.pool if fabric else None
+        self.washing.show_value(care.washing)
+        self.starched.setChecked(care.starched)
+        self.dye_tested.setChecked(care.dye_tested)
+        self.cloths.show_count(pool.cloths if pool else 1)
+        self.more.setEnabled(fabric is not None and fabric.swatch is not None)
+        self._pictures.setText(
+            self.tr("{n} of them are shown.").format(n=1 + len(pool.more)) if pool else ""
+        )
+
+    def add_wide(self, widget: QWidget) -> None:
+        """Add something across both columns."""
+        self.grid.addWidget(widget, self.grid.rowCount(), 0, 1, 2)
+
+    def _care(self, **fields: object) -> None:
+        care = self._fabric.care if self._fabric else Care()
+        self.changed.emit({"care": msgspec.structs.replace(care, **fields)})
+
+    def _on_washing(self, washing: object) -> None:
+        self._care(washing=washing)
+
+    def _on_starched(self, starched: bool) -> None:
+        self._care(starched=starched)
+
+    def _on_dye_tested(self, tested: bool) -> None:
+        self._care(dye_tested=tested)
+
+    def _on_cloths(self, count: int) -> None:
+        pool = self._fabric.pool if self._fabric else None
+        more = pool.more if pool else ()
+        kept = Pool(max(count, 1 + len(more)), more) if count > 1 or more else None
+        self.changed.emit({"pool": kept})

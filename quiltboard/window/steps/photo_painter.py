@@ -1,0 +1,134 @@
+"""How the photo table is painted: the photo, what is cut from it, tools and rulers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+
+from quiltboard.window.steps.photo_tools import Tool
+from quiltboard.window.theme import Theme
+
+HANDLE_PX: Final = 9
+_CROSS_PX: Final = 16
+_CROSS_GAP_PX: Final = 5
+_TICK_PX: Final = 6
+_CAPTION_PX: Final = 44
+_VEIL: Final = 0.72
+
+
+def on_photo(photo: QRectF, x: float, y: float) -> QPointF:
+    """Give the place on the widget of a place in the photo."""
+    return QPointF(photo.x() + x * photo.width(), photo.y() + y * photo.height())
+
+
+def paint_outline(
+    painter: QPainter,
+    theme: Theme,
+    photo: QRectF,
+    corners: Sequence[QPointF],
+    *,
+    held: int | None,
+    keyed: int | None,
+) -> None:
+    """Veil what is left out, and draw the outline with its four handles."""
+    places = [on_photo(photo, corner.x(), corner.y()) for corner in corners]
+    outline = QPolygonF(places)
+    painter.setPen(Qt.PenStyle.NoPen)
+    ground = QColor(theme.colour("ground"))
+    ground.setAlphaF(_VEIL)
+    painter.setBrush(ground)
+    painter.drawPolygon(QPolygonF(photo).subtracted(outline))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    halo, ink = theme.colour("halo"), theme.colour("ink")
+    painter.setPen(QPen(halo, 5.5))
+    painter.drawPolygon(outline)
+    dashes = QPen(ink, 2.0)
+    dashes.setDashPattern([8.0, 6.0])
+    painter.setPen(dashes)
+    painter.drawPolygon(outline)
+    for index, place in enumerate(places):
+        radius = HANDLE_PX + (3 if index in {held, keyed} else 0)
+        painter.setPen(QPen(halo, 2))
+        painter.setBrush(ink)
+        painter.drawEllipse(place, radius, radius)
+        if index == keyed:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawEllipse(place, radius - 5, radius - 5)
+
+
+def paint_sibling(
+    painter: QPainter, theme: Theme, photo: QRectF, corners: Sequence[QPointF], name: str
+) -> None:
+    """Draw another cloth of the same photo: a plain outline with its name."""
+    outline = QPolygonF([on_photo(photo, corner.x(), corner.y()) for corner in corners])
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for colour, width in ((theme.colour("halo"), 4.0), (theme.colour("ink"), 1.25)):
+        painter.setPen(QPen(colour, width))
+        painter.drawPolygon(outline)
+    paint_label(painter, theme, outline.boundingRect().center(), name, photo)
+
+
+def paint_ruler(
+    painter: QPainter, theme: Theme, photo: QRectF, start: QPointF, end: QPointF, text: str
+) -> None:
+    """Draw a ruler between two places: a line with a tick at each end, and how long it is."""
+    first, last = (on_photo(photo, point.x(), point.y()) for point in (start, end))
+    along = last - first
+    length = max(1.0, (along.x() ** 2 + along.y() ** 2) ** 0.5)
+    tick = QPointF(-along.y(), along.x()) * (_TICK_PX / length)
+    for colour, width in ((theme.colour("halo"), 5.0), (theme.colour("ink"), 1.75)):
+        painter.setPen(QPen(colour, width))
+        painter.drawLine(first, last)
+        for place in (first, last):
+            painter.drawLine(place - tick, place + tick)
+    if text:
+        paint_label(painter, theme, (first + last) / 2 + tick * 3, text, photo)
+
+
+def paint_spot(painter: QPainter, theme: Theme, place: QPointF) -> None:
+    """Draw where white was set by: a small ring."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    for colour, width in ((theme.colour("halo"), 5.0), (theme.colour("ink"), 1.75)):
+        painter.setPen(QPen(colour, width))
+        painter.drawEllipse(place, 7.0, 7.0)
+
+
+def paint_tool(painter: QPainter, theme: Theme, photo: QRectF, tool: Tool) -> None:
+    """Draw the cross that points, and the ruler begun."""
+    if tool.start is not None:
+        paint_ruler(painter, theme, photo, tool.start, tool.at, "")
+    at = on_photo(photo, tool.at.x(), tool.at.y())
+    for colour, width in ((theme.colour("halo"), 5.0), (theme.colour("ink"), 1.75)):
+        painter.setPen(QPen(colour, width))
+        for step in (QPointF(1, 0), QPointF(-1, 0), QPointF(0, 1), QPointF(0, -1)):
+            painter.drawLine(at + step * _CROSS_GAP_PX, at + step * _CROSS_PX)
+
+
+def paint_caption(painter: QPainter, theme: Theme, room: QRectF, text: str) -> None:
+    """Write what is asked for along the top of the table."""
+    painter.setFont(theme.font(15, 600))
+    painter.setPen(theme.colour("ink"))
+    line = QRectF(room.x(), room.y() - _CAPTION_PX, room.width(), _CAPTION_PX)
+    painter.drawText(
+        line, int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap), text
+    )
+
+
+def paint_label(
+    painter: QPainter, theme: Theme, middle: QPointF, text: str, photo: QRectF
+) -> None:
+    """Write a few words on a slip, held inside the photo."""
+    painter.setFont(theme.font(12))
+    size = painter.fontMetrics().size(0, text)
+    slip = QRectF(0, 0, size.width() + 12, size.height() + 6)
+    slip.moveCenter(middle)
+    slip.moveLeft(min(max(slip.left(), photo.left()), photo.right() - slip.width()))
+    slip.moveTop(min(max(slip.top(), photo.top()), photo.bottom() - slip.height()))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.colour("halo"))
+    painter.drawRoundedRect(slip, 3, 3)
+    painter.setPen(theme.colour("ink"))
+    painter.drawText(slip, int(Qt.AlignmentFlag.AlignCenter), text)
