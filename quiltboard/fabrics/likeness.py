@@ -167,6 +167,27 @@ class Likeness:
         return row, column
 
 
+def likeness_half_turned(planes):
+    """Tell how like itself a print is turned half round, laid where it fits best."""
+    _, height, width = planes.shape
+    room = (fft.next_fast_len(2 * height - 1), fft.next_fast_len(2 * width - 1))
+    spectrum = fft.rfft2(planes, room, workers=1)
+    alike = fft.irfft2(np.square(spectrum).sum(axis=0), room, workers=1)[: 2 * height - 1, : 2 * width - 1]
+    total = np.zeros((height + 1, width + 1))
+    total[1:, 1:] = np.square(planes).sum(axis=0).cumsum(axis=0, dtype=np.float64).cumsum(axis=1)
+    (top, bottom), (left, right) = (
+        (np.maximum(np.arange(2 * n - 1) - n + 1, 0), np.minimum(np.arange(2 * n - 1), n - 1) + 1) for n in (height, width)
+    )
+    energy = total[bottom][:, right] - total[top][:, right] - total[bottom][:, left] + total[top][:, left]
+    overlap = np.outer(bottom - top, right - left) / (height * width)
+    level = np.where(overlap >= 0.35, alike / (energy + _FLAT), 0)
+    row, column = np.unravel_index(level.argmax(), level.shape)
+    m = level[row, column]
+    _, rise_down = _top(m, level[row - 1, column], level[row + 1, column])
+    _, rise_right = _top(m, level[row, column - 1], level[row, column + 1])
+    return float(m + rise_down + rise_right)
+
+
 def _top(
     middle: Numbers, before: npt.NDArray[np.float32], after: npt.NDArray[np.float32]
 ) -> tuple[Numbers, Numbers]:

@@ -44,6 +44,7 @@ _EVERY_PX: Final = 3
 _SCALED_PX: Final = 128
 _WEAVE_PX: Final = 0.8
 _MOTIF_FROM: Final = 0.4
+_MOTIF_BEYOND: Final = 4
 _SMALLEST: Final = 0.011
 _RATIO: Final = 2**0.25
 _SCALES: Final = _SMALLEST * _RATIO ** np.arange(25)
@@ -89,8 +90,8 @@ def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
 
     Along the line in CIELAB on which the print's colours part most, every place is asked at which
     scale it stands out from its surroundings, and how much. The scale with the most weight is
-    that of the print; but a motif goes before the detail inside it, so a coarser scale is taken
-    that weighs two fifths as much. A disc, on which the measure rests, comes out at its
+    that of the print; but a motif goes before the detail inside it, so a scale twice as coarse or
+    coarser is taken that stands out and weighs two fifths as much. A disc, on which the measure rests, comes out at its
     diameter, a square of a check at its side, a stripe at 1.2 to 1.4 times its width (two thirds
     of the repeat of even stripes).
 
@@ -181,14 +182,18 @@ def print_scale(feature: float, width: Length) -> Length:
 
 
 def _peak(weight: npt.NDArray[np.float64]) -> float:
-    """Find the coarsest scale of much weight, between the scales that were tried.
+    """Find the scale with the most weight, or that of a motif of which it is the detail.
 
-    The outermost gather what lies beyond them, and are left out.
+    The scale is told between those that were tried; the outermost of them gather what lies
+    beyond, and are left out.
     """
     smooth = np.convolve(weight[1:-1], (0.25, 0.5, 0.25))
-    before, here, after = smooth[:-2], smooth[1:-1], smooth[2:]
-    peaks = (here >= before) & (here > after) & (here >= _MOTIF_FROM * here.max())
-    top = int(np.flatnonzero(peaks)[-1])
+    here = smooth[1:-1]
+    top = int(here.argmax())
+    peaks = (here > smooth[:-2]) & (here > smooth[2:]) & (here >= _MOTIF_FROM * here[top])
+    coarser = np.flatnonzero(peaks[top + _MOTIF_BEYOND :])
+    if len(coarser):
+        top += _MOTIF_BEYOND + int(coarser[-1])
     before, here, after = smooth[top : top + 3]
     aside = 0.5 * (before - after) / (before - 2 * here + after)
     return float(_SMALLEST * _RATIO ** (1 + top + aside))

@@ -45,25 +45,37 @@ _LEAST_PERIOD_PX: Final = 4.0
 _EVEN: Final = 0.12
 _OFF_LINE: Final = 0.12
 _MOST_MISSING: Final = 2
-_FAR_ENOUGH: Final = 0.5
+_COUNTED_BY: Final = (2, 4, 5, 8, 10, 16)
+_STANDS_OUT: Final = 1.12
+_TALLEST: Final = 14.0
 
 
 class _Comb(NamedTuple):
-    """Evenly spaced lines along a ray."""
+    """Evenly spaced lines along a ray.
 
-    start: Floats
-    end: Floats
-    spaces: int
+    Attributes
+    ----------
+    origin, ray, lines
+        A place on the ray in pixels, the way it goes, and the way the lines go.
+    fit
+        What `_spot` tells the place of each line on the ray by.
+    first, last
+        The numbers of the outermost lines.
+    sign
+        1 where lines are lighter than what they are on, else -1.
+    """
 
-    @property
-    def span(self) -> float:
-        """How far it runs, in pixels."""
-        return math.dist(self.start.tolist(), self.end.tolist())
+    origin: Floats
+    ray: Floats
+    lines: Floats
+    fit: Floats
+    first: int
+    last: int
+    sign: int
 
-    @property
-    def period(self) -> float:
-        """How far apart its lines are on the whole."""
-        return self.span / self.spaces
+    def at(self, count: int | Floats) -> Floats:
+        """Give where lines cross the ray, in pixels."""
+        return self.origin + self.ray * np.asarray(_spot(self.fit, count))[..., np.newaxis]
 
 
 def grid_ruler(pixels: Pixels, at: tuple[float, float], spacing: Length) -> Ruler:
@@ -102,27 +114,62 @@ def grid_ruler(pixels: Pixels, at: tuple[float, float], spacing: Length) -> Rule
             combs += _combs(value, place, lines, ray)
     if not combs:
         raise ScaleError(NO_LINES)
-    far = max(comb.span for comb in combs) * _FAR_ENOUGH
-    usable = [comb for comb in combs if comb.span >= far]
-    coarsest = max(comb.period for comb in usable)
-    best = max(
-        (comb for comb in usable if comb.period > coarsest * 0.8), key=lambda comb: comb.span
-    )
-    finest = min(comb.period for comb in combs)
-    apart = _whole(spacing) if _counts(best.period / finest, spacing) else spacing
-    (a, b), (c, d) = (best.start / (width, height)).tolist(), (best.end / (width, height)).tolist()
-    return Ruler((a, b), (c, d), Length(best.spaces * apart), "grid")
+    comb = max(combs, key=lambda one: one.last - one.first)
+    every, first = _strongest(value, comb)
+    last = first + (comb.last - first) // every * every
+    apart = _whole(spacing) if every > 1 else spacing
+    (a, b), (c, d) = (comb.at(np.array([first, last])) / (width, height)).tolist()
+    return Ruler((a, b), (c, d), Length((last - first) // every * apart), "grid")
 
 
 def _whole(spacing: Length) -> Length:
-    """Give the inch or centimetre that a finer spacing is a part of."""
-    whole = PER_INCH if PER_INCH % spacing == 0 or spacing % (PER_INCH // 16) == 0 else 10 * PER_MM
-    return Length(whole)
+    """Give what longer marks count where finer ones are that far apart."""
+    of_inch = PER_INCH % spacing == 0
+    return Length(max(spacing, PER_INCH if of_inch else 10 * PER_MM))
 
 
-def _counts(shares: float, spacing: Length) -> bool:
-    """Tell whether the strongest lines count whole inches or centimetres of finer marks."""
-    return spacing < _whole(spacing) and shares > 0.8 * _whole(spacing) / spacing
+def _strongest(value: Floats, comb: _Comb) -> tuple[int, int]:
+    """Tell which of a comb's lines stand out: every how many, from which on."""
+    counts = np.arange(comb.first, comb.last + 1)
+    ink = _ink(value, comb, counts)
+    best = (1, comb.first)
+    for every in _COUNTED_BY:
+        if len(counts) < 3 * every:
+            break
+        classes = np.array([np.median(ink[start::every]) for start in range(every)])
+        strongest = int(classes.argmax())
+        others = np.delete(classes, strongest)
+        if classes[strongest] > _STANDS_OUT * others.max():
+            best = (every, comb.first + strongest)
+    return best
+
+
+def _ink(value: Floats, comb: _Comb, counts: npt.NDArray[np.integer[Any]]) -> Floats:
+    """Tell how long and strong each line is on both sides of the ray.
+
+    A line is followed from the ray while it differs from what lies half way to its neighbours.
+    """
+    here, before, after = (comb.at(counts + off) for off in (0.0, -0.5, 0.5))
+    period = float(np.median(np.linalg.norm(after - before, axis=1)))
+    reach = np.arange(0, round(_TALLEST * period) + 1)
+    total = np.zeros(len(counts))
+    for way in (1, -1):
+        lights = [
+            ndimage.map_coordinates(
+                value,
+                np.moveaxis(
+                    (spots[:, np.newaxis] + comb.lines * (way * reach[:, np.newaxis])) - 0.5, -1, 0
+                )[::-1],
+                order=1,
+                mode="nearest",
+            )
+            for spots in (here, before, after)
+        ]
+        step = comb.sign * (lights[0] - (lights[1] + lights[2]) / 2)
+        step = ndimage.uniform_filter1d(step, 3, axis=1)
+        least = 0.4 * np.median(step[:, 0])
+        total += np.where(np.logical_and.accumulate(step > least, axis=1), step, 0).sum(axis=1)
+    return total
 
 
 def _pairs_of_ways(value: Floats, place: Floats) -> list[tuple[Floats, Floats]]:
@@ -188,18 +235,16 @@ def _combs(value: Floats, place: Floats, lines: Floats, ray: Floats) -> list[_Co
     ground = (
         ndimage.uniform_filter1d(bands, 2 * _LINE_PX + 1, axis=0)
     )
-    combs = []
+    combs: list[_Comb] = []
     for at, off in enumerate(offs.tolist()):
         for sign in (1, -1):
             comb = _comb(sign * (bands[:, at] - ground[:, at]), on)
             if comb is not None:
-                first, last, spaces = comb
-                origin = place + lines * off
-                combs.append(_Comb(origin + ray * first, origin + ray * last, spaces))
+                combs.append(_Comb(place + lines * off, ray, lines, *comb, sign))
     return combs
 
 
-def _comb(profile: Floats, on: Floats) -> tuple[float, float, int] | None:
+def _comb(profile: Floats, on: Floats) -> tuple[Floats, int, int] | None:
     """Follow evenly spaced peaks outward from the middle of a profile."""
     here = profile[1:-1]
     peaks = 1 + np.flatnonzero(
@@ -212,19 +257,19 @@ def _comb(profile: Floats, on: Floats) -> tuple[float, float, int] | None:
     # Strong is what is as strong as the strongest near the place; a glint may be stronger.
     near = np.argsort(np.abs(spots))[:60]
     strong = top > _STRONG * np.sort(top[near])[-min(3, len(near))]
-    best: tuple[float, float, int] | None = None
+    best: tuple[Floats, int, int] | None = None
     own = spots[strong]
     if len(own) < _LEAST_LINES:
         return None
     nearest = int(np.abs(own).argmin())
     for start in range(max(nearest - 2, 0), min(nearest + 2, len(own) - 3)):
         found = _followed(own, start)
-        if found is not None and (best is None or found[2] > best[2]):
+        if found is not None and (best is None or found[2] - found[1] > best[2] - best[1]):
             best = found
     return best
 
 
-def _followed(spots: Floats, start: int) -> tuple[float, float, int] | None:
+def _followed(spots: Floats, start: int) -> tuple[Floats, int, int] | None:
     """Follow peaks from four of them that are evenly spaced, as perspective spaces them."""
     four = spots[start : start + 4]
     gaps = np.diff(four)
@@ -256,7 +301,7 @@ def _followed(spots: Floats, start: int) -> tuple[float, float, int] | None:
     period = (there.max() - there.min()) / (last - first)
     if np.median(left) > 0.04 * period or len(counts) < 0.7 * (last - first + 1):
         return None
-    return _spot(fit, first), _spot(fit, last), last - first
+    return fit, first, last
 
 
 def _fit(counts: npt.NDArray[np.integer[Any]], places: Floats) -> Floats:
@@ -271,5 +316,5 @@ def _fit(counts: npt.NDArray[np.integer[Any]], places: Floats) -> Floats:
     return solved
 
 
-def _spot(fit: Floats, count: int) -> float:
-    return float((fit[0] + fit[1] * count) / (1 + fit[2] * count))
+def _spot(fit: Floats, count: Any) -> Any:
+    return (fit[0] + fit[1] * count) / (1 + fit[2] * count)

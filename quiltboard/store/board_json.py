@@ -122,6 +122,7 @@ def project_from(
             centre=top.centre,
             weights=Weights(balance.touch, balance.clump, balance.close),
             watch=balance.watch,
+            step_count=balance.steps,
             unit=board.unit,
         ),
         fabrics=tuple(fabric_from(entry, swatches, photos) for entry in board.fabrics),
@@ -212,7 +213,7 @@ def _to_file(project: Project) -> BoardFile:
             clump=float(weights.clump),
             close=float(weights.close),
             watch=board.watch,
-            steps=3,
+            steps=board.step_count,
         ),
         blocks=tuple(BlockEntry(block.cells, block.pins) for block in board.blocks),
         fabrics=tuple(

@@ -336,8 +336,9 @@ def lattice_print(
         inks = _some_of(rng, inks)
     if way == "two-way" and family == "group":
         # A spray is alike half turned when each motif has its partner across the middle.
-        group = [(m, s * w, z) for m, s, z in group for w in (1, -1)]
-        group = [(m, s, z * 0.7) for m, s, z in group]
+        (motif, _, large), *_ = group
+        away = 0.25 * steps[0] + rng.uniform(0.15, 0.3) * steps[1]
+        group = [(motif, away, large), (motif, -away, large)]
     shift = complex(*rng.uniform(0, 1, 2)) * abs(steps[0])
     for _, _, corner in cloth.spots(*steps):
         for motif, spot, large in group:

@@ -14,7 +14,7 @@ from quiltboard.fabrics.fabric import ByHand, Care, Fabric, FabricId, Pool, Read
 from quiltboard.fabrics.reading import RELIEF_SIDE, Direction, Print, Repeat, Tint
 from quiltboard.photos.lighting import AS_TAKEN, Lighting
 from quiltboard.photos.ruler import Ruler
-from quiltboard.project.edits import AddFabrics
+from quiltboard.project.edits import AddFabrics, ChangeSteps
 from quiltboard.project.project import new_project
 from quiltboard.resources import shipped
 from quiltboard.store.board_file import open_board, save_board
@@ -78,6 +78,7 @@ def as_version_1(board: Path) -> dict[str, Any]:
 def test_all_that_is_known_of_a_fabric_is_kept(tmp_path: Path) -> None:
     path = tmp_path / "known.quiltboard"
     project = AddFabrics((known("blues", "Blue Mediums"),)).apply(new_project())
+    project = ChangeSteps(5).apply(project)
     save_board(project, path)
     assert open_board(path).project == project
     assert {"swatches/blues.png", "swatches/blues.2.png", "swatches/blues.3.png"} < set(
