@@ -9,7 +9,7 @@ from __future__ import annotations
 import contextlib
 import importlib
 import warnings
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -25,7 +25,7 @@ from PIL import (
     WebPImagePlugin,
 )
 
-from quiltboard.photos.light import halved, mean_light
+from quiltboard.photos.light import halved, light_of_image
 from quiltboard.photos.lightness import lab_of_light
 from quiltboard.photos.opening import (
     Kind,
@@ -173,10 +173,11 @@ def read_photo(source: Path | bytes, name: str = "") -> Picture:
     PhotoError
         If it cannot be read; the message says why and how to mend it.
     """
-    negative = _read(source, name)
-    return Picture(
-        negative.in_srgb(negative.pixels), negative.name, negative.notes, negative.mask
-    )
+    read = _read(source, name)
+    if not isinstance(read, _Plain):
+        return read
+    pixels = as_srgb(read.image)[0] if read.profile else np.asarray(read.image)
+    return Picture(pixels, read.name, read.notes)
 
 
 def read_negative(source: Path | bytes, name: str = "") -> Negative:
@@ -195,18 +196,29 @@ def read_negative(source: Path | bytes, name: str = "") -> Negative:
     PhotoError
         If it cannot be read; the message says why and how to mend it.
     """
-    negative = _read(source, name)
-    height, width, _ = negative.pixels.shape
-    if negative.mask is not None or height * width <= HALVED_MEGAPIXELS * 1_000_000:
-        return negative
-    half = np.asarray(Image.fromarray(negative.pixels).reduce(2))
-    darker = lab_of_light(mean_light(negative.pixels)) - lab_of_light(mean_light(half))
-    if np.abs(darker).max() > HALVED_CHANGE:
-        return negative
-    return replace(negative, pixels=half)
+    read = _read(source, name)
+    if not isinstance(read, _Plain):
+        return Negative(read.pixels, None, read.name, read.notes, read.mask)
+    image = read.image
+    if image.width * image.height > HALVED_MEGAPIXELS * 1_000_000:
+        half = image.reduce(2)
+        darker = lab_of_light(light_of_image(image)) - lab_of_light(light_of_image(half))
+        if np.abs(darker).max() <= HALVED_CHANGE:
+            image = half
+    return Negative(np.asarray(image), read.profile, read.name, read.notes)
 
 
-def _read(source: Path | bytes, name: str) -> Negative:
+@dataclass(frozen=True, eq=False)
+class _Plain:
+    """An upright RGB image with nothing see-through in it, not turned into sRGB yet."""
+
+    image: Image.Image
+    profile: bytes | None
+    name: str
+    notes: tuple[str, ...]
+
+
+def _read(source: Path | bytes, name: str) -> _Plain | Picture:
     if isinstance(source, Path):
         called = plain_name(name or source.name)
         data = read_bytes(source, LARGEST_FILE_MB)
@@ -228,21 +240,20 @@ def _read(source: Path | bytes, name: str) -> Negative:
         if image.width * image.height > WHOLE_MEGAPIXELS * 1_000_000 and kind == "JPEG":
             image = _halved(image, notes)
         image = _upright(image, notes)
-        profile = image.info.get("icc_profile") or None
-        later = image.mode == "RGB" and not image.has_transparency_data
+        plain = image.mode == "RGB" and not image.has_transparency_data
         # One pixel tells whether the profile can be followed.
-        pixels, mask, decided = as_srgb(image.crop((0, 0, 1, 1)) if later else image)
-        if later:
-            pixels = np.asarray(image)
+        pixels, mask, decided = as_srgb(image.crop((0, 0, 1, 1)) if plain else image)
     notes.extend(decided)
+    if plain:
+        profile = image.info.get("icc_profile") or None
+        return _Plain(image, None if decided else profile, called, tuple(notes))
     if mask is not None:
         if not mask.any():
             raise PhotoError(
                 f"{called}: it is see-through all over; save it with the cloth in it"
             )
         notes.append(SEE_THROUGH)
-    followed = profile if later and not decided else None
-    return Negative(pixels, followed, called, tuple(notes), mask)
+    return Picture(pixels, called, tuple(notes), mask)
 
 
 def _loaded(data: bytes, kind: Kind, name: str, notes: list[str]) -> Image.Image:

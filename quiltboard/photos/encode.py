@@ -23,7 +23,7 @@ def encode_png(pixels: Pixels) -> bytes:
         ndarray of shape (M, N, 3), sRGB uint8, rows first.
     """
     out = BytesIO()
-    _bare(pixels).save(out, "PNG", compress_level=6)
+    _bare(pixels).save(out, "PNG", compress_level=3)
     return out.getvalue()
 
 

@@ -75,7 +75,20 @@ def mean_light(pixels: Pixels, mask: Mask | None = None) -> npt.NDArray[np.float
         If there is no cloth at all.
     """
     part = None if mask is None else Image.fromarray(mask.astype(np.uint8) * 255)
-    counts = np.array(Image.fromarray(pixels).histogram(part), dtype=np.float64).reshape(3, 256)
+    return light_of_image(Image.fromarray(pixels), part)
+
+
+def light_of_image(
+    image: Image.Image, part: Image.Image | None = None
+) -> npt.NDArray[np.float64]:
+    """Mix the colours of a decoded RGB image as the eye does; see `mean_light`.
+
+    Raises
+    ------
+    ValueError
+        If ``part``, where it is given, is black all over.
+    """
+    counts = np.array(image.histogram(part), dtype=np.float64).reshape(3, 256)
     total = counts[0].sum()
     if not total:
         raise ValueError("there is no cloth to measure")
