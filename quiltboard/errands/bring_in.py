@@ -139,13 +139,14 @@ def stream_in(
     *,
     send: Callable[[object], None],
     should_stop: Callable[[], bool],
+    hands: int | None = None,
 ) -> tuple[str, ...]:
     """Bring fabrics in without holding on to them: each is sent, and the problems given.
 
     The parameters are those of `bring_in`.
     """
     shelf = _Shelf(taken, new_fabric_id, lambda fabric, _origin: send(fabric))
-    return tuple(_fill(shelf, sources, send, should_stop, None))
+    return tuple(_fill(shelf, sources, send, should_stop, hands))
 
 
 class _Shelf:

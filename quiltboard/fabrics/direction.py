@@ -51,6 +51,8 @@ def find_direction(pixels: Pixels, repeat: Repeat) -> Direction:
 def direction_of(planes: Planes, repeat: Repeat) -> Direction:
     if is_faint(planes):
         return Direction("two-way", 1.0)
+    if min(planes.shape[1:]) < 2 * min(_WINDOWS_PX) // 2:
+        return Direction("not sure", 0.0)
     if repeat.kind == "stripes":
         return Direction("two-way", repeat.confidence)
     features = _features(planes)

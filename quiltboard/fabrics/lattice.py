@@ -92,4 +92,4 @@ def _upright(one: npt.NDArray[np.float64], other: npt.NDArray[np.float64]) -> bo
     leans = [math.degrees(math.atan2(float(y), float(x))) for x, y in (one, other)]
     away = [(lean + 45) % 90 - 45 for lean in leans]
     square = abs((leans[0] - leans[1]) % 180 - 90) <= _RIGHT_DEG
-    return square and abs(sum(away)) / 2 <= MOST_TURN_DEG
+    return square and max(map(abs, away)) <= MOST_TURN_DEG

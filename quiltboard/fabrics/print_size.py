@@ -88,12 +88,12 @@ def reads_as_solid(pixels: Pixels, width: Length | None = None) -> bool:
 def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
     """Measure how large the features are that a print shows most of.
 
-    Along the line in CIELAB on which the print's colours part most, every place is asked at which
-    scale it stands out from its surroundings, and how much. The scale with the most weight is
-    that of the print; but a motif goes before the detail inside it, so a scale twice as coarse or
-    coarser is taken that stands out and weighs two fifths as much. A disc, on which the measure rests, comes out at its
-    diameter, a square of a check at its side, a stripe at 1.2 to 1.4 times its width (two thirds
-    of the repeat of even stripes).
+    Along the line in CIELAB on which the print's colours part most, every place is asked at
+    which scale it stands out from its surroundings, and how much. The scale with the most weight
+    is that of the print; but a motif goes before the detail inside it, so a scale at least twice
+    as coarse is taken where it weighs two fifths as much. A disc comes out at its diameter, a
+    square of a check at its side, both within a quarter; a stripe at 1.2 to 1.5 times its width
+    (two thirds of the repeat of even stripes).
 
     Parameters
     ----------
@@ -106,7 +106,7 @@ def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
     -------
     float or None
         The diameter as a fraction of the swatch's width, from about 0.015 to 0.6; None for a
-        cloth that reads as solid.
+        cloth that reads as solid, and for a picture of a few pixels.
 
     References
     ----------
@@ -135,7 +135,7 @@ def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
         strongest[stronger] = answer[stronger]
         scale_of[stronger] = number
     weight = np.bincount(scale_of.ravel(), (strongest**2).ravel(), minlength=len(_SCALES))
-    return _peak(weight)
+    return _peak(weight) if weight[1:-1].any() else None
 
 
 def print_size(feature: float, width: Length, wedge: Wedge) -> PrintSize:
@@ -195,7 +195,7 @@ def _peak(weight: npt.NDArray[np.float64]) -> float:
     if len(coarser):
         top += _MOTIF_BEYOND + int(coarser[-1])
     before, here, after = smooth[top : top + 3]
-    aside = 0.5 * (before - after) / (before - 2 * here + after)
+    aside = (after - before) / (before + here + after)
     return float(_SMALLEST * _RATIO ** (1 + top + aside))
 
 

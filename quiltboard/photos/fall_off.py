@@ -4,8 +4,9 @@ Light that falls off does so slowly, on every ink alike and whatever the ink's c
 changes at its edges, in a few tones. So the fall-off is looked for that brings the print down
 to the fewest tones, and believed only where the picture really runs that way between the
 edges, in all three colours alike, and by no more than a lamp or window at the side would make
-it. A dyed ombre in one hue that runs smoothly by less than that looks the same and is taken
-for fall-off: nothing in the picture tells them apart.
+it. A grey
+ombre, or one of the ground's own tint, that runs smoothly by less than that looks the same and
+is taken for fall-off: nothing in the picture tells them apart.
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ _FINE: Final = (0.08, _TONE)
 _ROUNDS: Final = 6
 _LAG_PX: Final = 8
 _SMALL_STEP: Final = 0.005
+_TINY: Final = 1e-9
 _FEWEST: Final = 400
 _LEAST_GAIN: Final = 0.08
 _LEAST_EXPLAINED: Final = 0.65
@@ -60,16 +62,30 @@ def powers(x: Floats, y: Floats) -> Floats:
     return np.stack([x, y, x * x, x * y, y * y], axis=-1)
 
 
-def _product(sums: str, one: Floats, other: Floats) -> Floats:
-    """Multiply arrays that are too small to be worth the threads `@` would start for them."""
-    product: Floats = np.einsum(sums, one, other)
-    return product
+def _mixed(parts: Floats, shares: Floats) -> Floats:
+    """Add rows up, each times its share (`@` would start threads for so little)."""
+    mixed: Floats = np.einsum("ck,c->k", parts, shares)
+    return mixed
+
+
+def _against(parts: Floats, values: Floats) -> Floats:
+    """Add up each row times values."""
+    sums: Floats = np.einsum("ck,k->c", parts, values)
+    return sums
 
 
 class _Pairs(NamedTuple):
-    """Places a little apart: how much further the light ought to be there, and is."""
+    """Places a little apart.
 
-    design: Floats
+    Attributes
+    ----------
+    parts
+        ndarray of shape (5, K): how each part of a polynomial changes from one to the other.
+    steps
+        ndarray of shape (K,): how the light does.
+    """
+
+    parts: Floats
     steps: Floats
 
 
@@ -97,15 +113,17 @@ def find_fall_off(light: Light, x: Floats, y: Floats, mask: Mask) -> FallOff | N
     the shift towards a density's peaks. Land and McCann 1971, doi 10.1364/JOSA.61.000001, on
     light that runs slowly and prints that have edges.
     """
-    if np.count_nonzero(mask) < _FEWEST:
+    spans = [np.count_nonzero(mask.any(axis=axis)) for axis in (0, 1)]
+    if np.count_nonzero(mask) < _FEWEST or min(spans) <= _LAG_PX:
         return None
-    tone = np.log(np.maximum(_product("mnc,c->mn", light, XYZ_OF_LIGHT[1]), _DARKEST))
-    design = powers(x, y)
-    inside = design[mask]
-    middle = inside.mean(axis=0)
-    # Perpendicular columns, so that each round of the search is two small products.
-    columns, triangle = np.linalg.qr(inside - middle)
-    whole = _product("mnc,cd->mnd", design - middle, np.linalg.inv(triangle))
+    luminance = _mixed(light.reshape(-1, 3).T, XYZ_OF_LIGHT[1]).reshape(mask.shape)
+    tone = np.log(np.maximum(luminance, _DARKEST))
+    every = powers(x, y)
+    middle = every[mask].mean(axis=0)
+    # Parts that are perpendicular, so that each round of the search is two small sums.
+    square, triangle = np.linalg.qr(every[mask] - middle)
+    parts = np.ascontiguousarray(square.T)
+    whole = np.einsum("mnc,cd->dmn", every - middle, np.linalg.inv(triangle))
     pairs = _pairs(whole, tone, mask)
     tones = tone[mask]
     blocks = _blocks(x[mask], y[mask])
@@ -114,28 +132,28 @@ def find_fall_off(light: Light, x: Floats, y: Floats, mask: Mask) -> FallOff | N
         (np.zeros(5), _FINE),
         (_run_between_edges(pairs), _FINE),
     ]
-    found = [_fewest_tones(tones, columns, start, widths) for start, widths in starts]
-    found.sort(key=lambda one: _spread(tones - _product("kc,c->k", columns, one)))
+    found = [_fewest_tones(tones, parts, start, widths) for start, widths in starts]
+    found.sort(key=lambda one: _spread(tones - _mixed(parts, one)))
     # What brings the print to the fewest tones and is too strong for light is an ombre.
-    if np.ptp(_product("kc,c->k", columns, found[0])) > np.log(STRONGEST):
+    if np.ptp(_mixed(parts, found[0])) > np.log(STRONGEST):
         return None
     for fit in found:
-        if _believed(fit, tones, light[mask], columns, pairs, blocks):
+        if _believed(fit, tones, light[mask], parts, pairs, blocks):
             a, b, c, d, e = np.linalg.solve(triangle, fit).tolist()
             return a, b, c, d, e
     return None
 
 
-def _pairs(columns: Floats, tone: Floats, mask: Mask) -> _Pairs:
-    designs, steps = [], []
+def _pairs(parts: Floats, tone: Floats, mask: Mask) -> _Pairs:
+    changes, steps = [], []
     for axis in (0, 1):
         near = [slice(None, None, 2), slice(None, None, 2)]
         far = [slice(None, None, 2), slice(None, None, 2)]
         near[axis], far[axis] = slice(None, -_LAG_PX, 2), slice(_LAG_PX, None, 2)
         both = mask[tuple(near)] & mask[tuple(far)]
-        designs.append((columns[tuple(far)] - columns[tuple(near)])[both])
+        changes.append((parts[:, *far] - parts[:, *near])[:, both])
         steps.append((tone[tuple(far)] - tone[tuple(near)])[both])
-    return _Pairs(np.concatenate(designs), np.concatenate(steps))
+    return _Pairs(np.concatenate(changes, axis=1), np.concatenate(steps))
 
 
 def _run_between_edges(pairs: _Pairs) -> Floats:
@@ -143,25 +161,24 @@ def _run_between_edges(pairs: _Pairs) -> Floats:
     weights = np.ones(len(pairs.steps))
     fit: Floats = np.zeros(5)
     for _ in range(_ROUNDS):
-        weighted = pairs.design * weights[:, np.newaxis]
+        weighted = pairs.parts * weights
         fit = np.linalg.solve(
-            _product("kc,kd->cd", weighted, pairs.design) + 1e-9 * np.eye(5),
-            _product("kc,k->c", weighted, pairs.steps),
+            np.einsum("ck,dk->cd", weighted, pairs.parts) + _TINY * np.eye(5),
+            _against(weighted, pairs.steps),
         )
-        left = pairs.steps - _product("kc,c->k", pairs.design, fit)
+        left = pairs.steps - _mixed(pairs.parts, fit)
         weights = 1 / np.maximum(np.abs(left), _SMALL_STEP)
     return fit
 
 
 def _fewest_tones(
-    tones: Floats, columns: Floats, start: Floats, widths: tuple[float, ...]
+    tones: Floats, parts: Floats, start: Floats, widths: tuple[float, ...]
 ) -> Floats:
     """Move a fall-off until what is left lies closest round a few tones."""
     fit = start
     for width in widths:
         for _ in range(_ROUNDS):
-            left = tones - _product("kc,c->k", columns, fit)
-            fit = fit - _product("kc,k->c", columns, _way_to_peak(left, width))
+            fit = fit - _against(parts, _way_to_peak(tones - _mixed(parts, fit), width))
     return fit
 
 
@@ -193,11 +210,11 @@ def _believed(
     fit: Floats,
     tones: Floats,
     light: Light,
-    columns: Floats,
+    parts: Floats,
     pairs: _Pairs,
     blocks: npt.NDArray[np.intp],
 ) -> bool:
-    field = _product("kc,c->k", columns, fit)
+    field = _mixed(parts, fit)
     strength = float(np.ptp(field))
     if not _FAINTEST <= strength <= np.log(STRONGEST):
         return False
@@ -236,7 +253,8 @@ def _run_inside(bins: npt.NDArray[np.intp], field: Floats, tint: Floats) -> floa
         along, aside = (
             part - (np.bincount(bins, weights * part) / whole)[bins] for part in (field, tint)
         )
-        run = float((weights * along) @ aside / ((weights * along) @ along))
+        pull = weights * along
+        run = float((pull * aside).sum() / max((pull * along).sum(), _TINY))
         weights = 1 / np.maximum(np.abs(aside - run * along), _SMALL_STEP)
     return run
 
@@ -246,7 +264,7 @@ def _run(pairs: _Pairs, fit: Floats) -> float:
 
     A print in steps has none between its edges.
     """
-    expected = _product("kc,c->k", pairs.design, fit)
+    expected = _mixed(pairs.parts, fit)
     edge = _EDGE + _EDGE_OF_RUN * np.abs(expected).max()
     slow = np.abs(pairs.steps - expected / 2) <= edge
     inside, expected = pairs.steps[slow], expected[slow]
@@ -254,18 +272,19 @@ def _run(pairs: _Pairs, fit: Floats) -> float:
     run = 0.0
     for _ in range(_ROUNDS):
         pull = weights * expected
-        run = float(pull @ inside / (pull @ expected))
+        run = float((pull * inside).sum() / max((pull * expected).sum(), _TINY))
         weights = 1 / np.maximum(np.abs(inside - run * expected), _SMALL_STEP)
     return run
 
 
 def _blocks(x: Floats, y: Floats) -> npt.NDArray[np.intp]:
-    """Number the block of the cloth that each place lies in."""
+    """Give the number of the block of the cloth that each place lies in."""
     across, down = (
         np.minimum((at - at.min()) / np.ptp(at) * _BLOCKS, _BLOCKS - 1).astype(np.intp)
         for at in (x, y)
     )
-    return across + _BLOCKS * down
+    blocks: npt.NDArray[np.intp] = across + _BLOCKS * down
+    return blocks
 
 
 def _explained(

@@ -45,9 +45,15 @@ _LEAST_PERIOD_PX: Final = 4.0
 _EVEN: Final = 0.12
 _OFF_LINE: Final = 0.12
 _MOST_MISSING: Final = 2
-_COUNTED_BY: Final = (2, 4, 5, 8, 10, 16)
-_STANDS_OUT: Final = 1.12
+_LEAST_TIMES: Final = {2: 2, 5: 3}
+_MANY_TIMES: Final = 5
+_LEAN_TOGETHER: Final = 21
+_RUN_ON: Final = 0.4
+_HARDLY: Final = 1.05
+_MOSTLY: Final = 0.8
+_STANDS_OUT: Final = {2: 1.12, 5: 1.2}
 _TALLEST: Final = 14.0
+_TALLEST_SHARE: Final = 0.05
 
 
 class _Comb(NamedTuple):
@@ -115,7 +121,11 @@ def grid_ruler(pixels: Pixels, at: tuple[float, float], spacing: Length) -> Rule
     if not combs:
         raise ScaleError(NO_LINES)
     comb = max(combs, key=lambda one: one.last - one.first)
-    every, first = _strongest(value, comb)
+    # What was followed may have been the gaps between the lines.
+    (every, first), comb = max(
+        ((_strongest(value, one), one) for one in (comb, _between(comb))),
+        key=lambda found: found[0][0],
+    )
     last = first + (comb.last - first) // every * every
     apart = _whole(spacing) if every > 1 else spacing
     (a, b), (c, d) = (comb.at(np.array([first, last])) / (width, height)).tolist()
@@ -128,48 +138,82 @@ def _whole(spacing: Length) -> Length:
     return Length(max(spacing, PER_INCH if of_inch else 10 * PER_MM))
 
 
+def _between(comb: _Comb) -> _Comb:
+    """Give the comb of what lies half way between lines."""
+    a, b, c = comb.fit.tolist()
+    fit = np.array([a + b / 2, b, c]) / (1 + c / 2)
+    return comb._replace(fit=fit, last=comb.last - 1, sign=-comb.sign)
+
+
 def _strongest(value: Floats, comb: _Comb) -> tuple[int, int]:
-    """Tell which of a comb's lines stand out: every how many, from which on."""
-    counts = np.arange(comb.first, comb.last + 1)
-    ink = _ink(value, comb, counts)
-    best = (1, comb.first)
-    for every in _COUNTED_BY:
-        if len(counts) < 3 * every:
-            break
-        classes = np.array([np.median(ink[start::every]) for start in range(every)])
-        strongest = int(classes.argmax())
-        others = np.delete(classes, strongest)
-        if classes[strongest] > _STANDS_OUT * others.max():
-            best = (every, comb.first + strongest)
-    return best
+    """Tell which of a comb's lines stand out: every how many, from which on.
+
+    Marks are graded: every second or fifth is longer, of those again every second, and so on.
+    """
+    ink, run_on = _ink(value, comb, np.arange(comb.first, comb.last + 1))
+    every, start = 1, 0
+    while (found := _graded(ink[start::every], (2,) if run_on else (2, 5))) is not None:
+        start += every * found[1]
+        every *= found[0]
+    return every, comb.first + start
 
 
-def _ink(value: Floats, comb: _Comb, counts: npt.NDArray[np.integer[Any]]) -> Floats:
-    """Tell how long and strong each line is on both sides of the ray.
+def _graded(ink: Floats, by: tuple[int, ...]) -> tuple[int, int] | None:
+    """Tell whether every second or fifth line stands out from its neighbours, and which."""
+    beside = (ink[:-2] + ink[2:]) / 2
+    there = (ink[1:-1] > 0) & (beside > 0)
+    shares = np.where(there, ink[1:-1], np.nan) / np.where(there, beside, 1)
+    for every in by:
+        classes = [shares[start::every] for start in range(every)]
+        classes = [each[~np.isnan(each)] for each in classes]
+        if min(len(each) for each in classes) < 1:
+            continue
+        typical = [float(np.median(each)) for each in classes]
+        top = int(np.argmax(typical))
+        own = classes[top]
+        few = len(own) < _MANY_TIMES
+        steady = float((own > _HARDLY).mean()) >= (1.0 if few else _MOSTLY)
+        if len(own) >= _LEAST_TIMES[every] and steady and typical[top] > _STANDS_OUT[every]:
+            return every, (top + 1) % every
+    return None
 
-    A line is followed from the ray while it differs from what lies half way to its neighbours.
+
+def _ink(value: Floats, comb: _Comb, counts: npt.NDArray[np.integer[Any]]) -> tuple[Floats, bool]:
+    """Tell how long and strong each line is on both sides of the ray, and whether they run on.
+
+    A line is followed from the ray while it differs from what lies half way to its neighbours,
+    along the way on which most is found: lines lean a little otherwise than was guessed, and
+    perspective spreads them.
     """
     here, before, after = (comb.at(counts + off) for off in (0.0, -0.5, 0.5))
     period = float(np.median(np.linalg.norm(after - before, axis=1)))
-    reach = np.arange(0, round(_TALLEST * period) + 1)
-    total = np.zeros(len(counts))
-    for way in (1, -1):
-        lights = [
-            ndimage.map_coordinates(
-                value,
-                np.moveaxis(
-                    (spots[:, np.newaxis] + comb.lines * (way * reach[:, np.newaxis])) - 0.5, -1, 0
-                )[::-1],
-                order=1,
-                mode="nearest",
+    tallest = min(_TALLEST * period, _TALLEST_SHARE * max(value.shape))
+    reach = np.arange(0, tallest, 2.0)[:, np.newaxis]
+    leans = np.tan(np.radians(np.arange(-9, 10))).tolist()
+    ink, strength, through = (np.zeros((len(leans), len(counts))) for _ in range(3))
+    for at, lean in enumerate(leans):
+        for way in (1, -1):
+            along = (comb.lines + lean * comb.ray) * (way * reach)
+            line, left, right = (
+                _at(value, spots[:, np.newaxis] + along) for spots in (here, before, after)
             )
-            for spots in (here, before, after)
-        ]
-        step = comb.sign * (lights[0] - (lights[1] + lights[2]) / 2)
-        step = ndimage.uniform_filter1d(step, 3, axis=1)
-        least = 0.4 * np.median(step[:, 0])
-        total += np.where(np.logical_and.accumulate(step > least, axis=1), step, 0).sum(axis=1)
-    return total
+            step = ndimage.uniform_filter1d(comb.sign * (line - (left + right) / 2), 3, axis=1)
+            least = 0.4 * np.median(step[:, 0])
+            followed = np.logical_and.accumulate(step > least, axis=1)
+            ink[at] += np.where(followed, step, 0).sum(axis=1)
+            strength[at] += np.maximum(np.median(step, axis=1), 0)
+            through[at] = np.maximum(through[at], followed[:, -1])
+    clear = ndimage.uniform_filter1d(ink**4, _LEAN_TOGETHER, axis=1)
+    own = clear.argmax(axis=0), np.arange(len(counts))
+    # Lines that run on and on, as on a mat, differ by how strong they are.
+    run_on = bool(through[own].mean() > _RUN_ON)
+    return (strength if run_on else ink)[own], run_on
+
+
+def _at(value: Floats, places: Floats) -> Floats:
+    down_and_across = np.moveaxis(places - 0.5, -1, 0)[::-1]
+    seen: Floats = ndimage.map_coordinates(value, down_and_across, order=1, mode="nearest")
+    return seen
 
 
 def _pairs_of_ways(value: Floats, place: Floats) -> list[tuple[Floats, Floats]]:
@@ -226,9 +270,7 @@ def _combs(value: Floats, place: Floats, lines: Floats, ray: Floats) -> list[_Co
     on, along = on[inside], along[inside]
     beside = np.arange(-round(_BESIDE * longest), round(_BESIDE * longest) + 1, 2.0)
     places = along[:, np.newaxis] + lines * beside[:, np.newaxis]
-    seen = ndimage.map_coordinates(
-        value, [places[..., 1] - 0.5, places[..., 0] - 0.5], order=1, mode="nearest"
-    )
+    seen = _at(value, places)
     bands = ndimage.uniform_filter1d(seen, _BAND_PX, axis=1)[:, _BAND_PX // 2 :: _BAND_PX // 2]
     offs = beside[_BAND_PX // 2 :: _BAND_PX // 2]
     bands = ndimage.gaussian_filter1d(bands, _SMOOTH_PX, axis=0)

@@ -205,7 +205,8 @@ def _made_even(fall_off: FallOff, corners: Corners, width: int, height: int) -> 
 
 def _between_knots(size: int) -> Floats:
     places = (np.arange(size) + 0.5) / size * (_KNOTS - 1)
-    return np.maximum(0, 1 - np.abs(places[:, np.newaxis] - np.arange(_KNOTS)))
+    shares: Floats = np.maximum(0, 1 - np.abs(places[:, np.newaxis] - np.arange(_KNOTS)))
+    return shares
 
 
 def _places(corners: Corners, across: Floats, down: Floats) -> tuple[Floats, Floats]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import combinations
 from typing import Final, NamedTuple
 
@@ -23,7 +24,7 @@ from quiltboard.photos.lighting import (
     gains_of_white,
     is_lamp_light,
 )
-from quiltboard.photos.lightness import XYZ_OF_LIGHT, lab_of_light
+from quiltboard.photos.lightness import XYZ_OF_LIGHT
 from quiltboard.photos.plain_patches import (
     Lab,
     box,
@@ -99,7 +100,8 @@ class FoundReference(NamedTuple):
     reference
         What it is.
     corners
-        Where it lies (of a sheet under the cloth: its clearest part), as fractions of the photo.
+        Where it lies (of a sheet under the cloth: its clearest part), as fractions of the
+        photo.
     light
         Mean linear light of its plain middle: red, green, blue.
     """
@@ -287,7 +289,7 @@ def _is_white(seen: Lab, patch: Mask) -> bool:
 def _is_lightest(seen: Lab, patch: Mask) -> bool:
     """Tell whether a patch is as light as all but a few spots of the rest of the photo."""
     rest = seen[..., 0][~morphology.dilation(patch, square(7))]
-    return rest.size == 0 or float(np.quantile(rest, 0.97)) <= seen[patch][:, 0].mean() + 1.0
+    return float(np.quantile(rest, 0.97)) <= float(seen[patch][:, 0].mean()) + 1.0
 
 
 def _is_card(seen: Lab, patch: Mask) -> bool:
@@ -355,7 +357,7 @@ def _is_sheet(seen: Lab, patch: Mask) -> bool:
     )
 
 
-_KINDS: Final = (
+_KINDS: Final[tuple[tuple[Reference, Callable[[Lab, Mask], bool]], ...]] = (
     ("white card", _is_white_card),
     ("white sheet", _is_sheet),
     ("grey card", _is_grey_card),
@@ -406,7 +408,6 @@ def _measured(
 
 def _clearest_part(patch: Mask) -> tuple[Mask, Corners]:
     """Give a square of a sheet as far as can be from all that lies on it."""
-    height, width = patch.shape
     depth = ndimage.distance_transform_cdt(np.pad(patch, 1), "chessboard")[1:-1, 1:-1]
     row, column = np.unravel_index(int(depth.argmax()), depth.shape)
     half = int(depth.max()) - 1

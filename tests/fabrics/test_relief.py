@@ -74,7 +74,8 @@ def test_navy_and_cream_are_told_nearly_as_well(name: str) -> None:
 def test_pieces_of_a_large_print_differ() -> None:
     relief = relief_of(light_of(printed(tossed(0.3, seed=2), "#14223f", "#f3ead8")))
     values = [
-        relief_value(relief, points_in(wedge(1 / 6, 0.0, (x, 0.4)))) for x in (0.1, 0.3, 0.5, 0.7)
+        relief_value(relief, points_in(wedge(1 / 6, 0.0, (x, 0.4))))
+        for x in (0.1, 0.3, 0.5, 0.7)
     ]
     assert max(values) - min(values) > 20
 

@@ -46,7 +46,7 @@ def _spectra() -> tuple[Floats, Floats, dict[str, Floats]]:
         import colour  # noqa: PLC0415
     shape = colour.SpectralShape(380, 780, 5)
 
-    def values(spectrum: Any) -> Floats:
+    def values(spectrum: Any) -> Floats:  # noqa: ANN401
         return np.asarray(spectrum.copy().align(shape).values, dtype=np.float64)
 
     patches = colour.SDS_COLOURCHECKERS["ISO 17321-1"].values()

@@ -48,16 +48,22 @@ def stripes(wide: float, *, size_px: int = 512) -> Field:
 def tossed(diameter: float, *, seed: int, size_px: int = 512, cover: float = 0.3) -> Field:
     """Toss discs of one diameter until they cover so much; none lies on another."""
     rng = np.random.default_rng(seed)
-    x, y = _plane(size_px)
-    on = np.zeros(x.shape, dtype=bool)
-    laid: list[tuple[float, float]] = []
-    for _ in range(4000):
-        if on.mean() >= cover:
+    fine = size_px * FINER
+    on = np.zeros((fine, fine), dtype=bool)
+    reach = int(diameter * fine / 2) + 1
+    rows, columns = np.mgrid[-reach : reach + 1, -reach : reach + 1]
+    disc = np.hypot(rows, columns) < diameter * fine / 2
+    laid = np.full((1, 2), -9.0)
+    for at in rng.uniform(-diameter / 2, 1 + diameter / 2, (4000, 2)):
+        if np.hypot(*(laid - at).T).min() < 1.1 * diameter:
+            continue
+        laid = np.vstack([laid, at])
+        row, column = (at * fine).astype(int)
+        inside = (rows + row >= 0) & (rows + row < fine)
+        inside &= (columns + column >= 0) & (columns + column < fine) & disc
+        on[rows[inside] + row, columns[inside] + column] = True
+        if len(laid) * disc.sum() > cover * (1 + diameter) ** 2 * on.size:
             break
-        at = rng.uniform(-diameter / 2, 1 + diameter / 2, 2)
-        if all(np.hypot(at[0] - u, at[1] - v) > 1.1 * diameter for u, v in laid):
-            laid.append((at[0], at[1]))
-            on |= np.hypot(x - at[0], y - at[1]) < diameter / 2
     return _averaged(on)
 
 
@@ -75,7 +81,9 @@ def printed(
     weave, grain
         By how much threads of 2.6 px, and chance, lighten or darken the light (0.1 is 10 %).
     """
-    light = shares[..., None] * light_of_hex(figure) + (1 - shares[..., None]) * light_of_hex(ground)
+    light = shares[..., None] * light_of_hex(figure) + (1 - shares[..., None]) * light_of_hex(
+        ground
+    )
     rows, columns = np.mgrid[0 : shares.shape[0], 0 : shares.shape[1]] * (2 * np.pi / 2.6)
     threads = np.sin(rows) * np.sin(columns)
     chance = np.random.default_rng(11).standard_normal(shares.shape)

@@ -133,13 +133,14 @@ def from_a_side(most: float, x: float, y: float) -> Floats:
     across, down = places()
     toward = across * x + down * y
     toward = (toward - toward.min()) / np.ptp(toward)
-    return 1 / (most + (1 - most) * toward)
+    return np.asarray(1 / (most + (1 - most) * toward), dtype=np.float64)
 
 
 def toward_the_corners(most: float) -> Floats:
     """Darken as a lens does, by cos⁴."""
     across, down = places()
-    return 1 / (1 + (np.sqrt(most) - 1) * (across**2 + down**2) / 2) ** 2
+    falls = 1 / (1 + (np.sqrt(most) - 1) * (across**2 + down**2) / 2) ** 2
+    return np.asarray(falls, dtype=np.float64)
 
 
 FALLS: Final[dict[str, Floats]] = {

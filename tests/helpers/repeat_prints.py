@@ -262,10 +262,14 @@ def _photographed(
 
 
 def _lattice(
-    rng: np.random.Generator, kind: RepeatKind, size: tuple[int, int], least: float
+    rng: np.random.Generator,
+    kind: RepeatKind,
+    size: tuple[int, int],
+    least: float,
+    most: float = 12,
 ) -> tuple[complex, complex]:
     """Draw two vectors, in pixels, of a lattice with at least so many repeats each way."""
-    tile = min(size) / (least * (12 / least) ** rng.uniform())
+    tile = min(size) / (least * (most / least) ** rng.uniform())
     squat = rng.uniform(0.7, 1.0)
     wide, high = (tile, tile * squat) if rng.uniform() < 0.5 else (tile * squat, tile)
     if kind == "square":
@@ -337,7 +341,7 @@ def lattice_print(
     if way == "two-way" and family == "group":
         # A spray is alike half turned when each motif has its partner across the middle.
         (motif, _, large), *_ = group
-        away = 0.25 * steps[0] + rng.uniform(0.15, 0.3) * steps[1]
+        away = 0.2 * steps[0] + rng.uniform(0.12, 0.2) * steps[1]
         group = [(motif, away, large), (motif, -away, large)]
     shift = complex(*rng.uniform(0, 1, 2)) * abs(steps[0])
     for _, _, corner in cloth.spots(*steps):
@@ -422,6 +426,34 @@ def tossed_print(seed: int, way: Way, *, large: bool = False, kinds: int = 2) ->
         cloth.put(motifs[int(rng.integers(kinds))], spot, by, inks)
     pixels = _photographed(rng, cloth.picture(), rng.uniform(0, 0.02))
     return Drawn(pixels, "none", (), way, "large tossed" if large else "tossed")
+
+
+def tossed_repeat_print(seed: int, way: Way, *, least: float = 2.15) -> Drawn:
+    """Toss seven motifs or more over one repeat, as printed cloth is drawn, and step that."""
+    rng = np.random.default_rng([seed, 21])
+    size = SIZES[int(rng.integers(len(SIZES)))]
+    kind = KINDS[int(rng.integers(4))]
+    one, other = _lattice(rng, kind, size, least, 3.4)
+    gap = abs((one.conjugate() * other).imag) ** 0.5 * rng.uniform(0.2, 0.27)
+    near = [i * one + j * other for i in (-1, 0, 1) for j in (-1, 0, 1)]
+    spots: list[complex] = []
+    for along, aside in rng.uniform(0, 1, (400, 2)):
+        spot = along * one + aside * other
+        if all(abs(spot - placed + move) >= gap for placed in spots for move in near):
+            spots.append(spot)
+    ground, inks = _inks(rng, 3, _contrast(rng))
+    cloth = _Cloth(size, ground, rng.uniform(-10, 10))
+    motifs = [UPRIGHT[int(k)](rng) for k in rng.permutation(len(UPRIGHT))[:2]]
+    turns = rng.uniform(0, 2 * np.pi, len(spots)) if way == "two-way" else 0.1 * rng.normal(
+        size=len(spots)
+    )  # fmt: skip
+    for _, _, corner in cloth.spots(one, other):
+        for number, (spot, turn) in enumerate(zip(spots, turns, strict=True)):
+            by = complex(gap * 0.95 * np.exp(1j * turn))
+            cloth.put(motifs[number % 2], corner + spot, by, inks)
+    pixels = _photographed(rng, cloth.picture(), rng.uniform(0, 0.02))
+    steps = [v * cloth.turn / size[0] for v in (one, other)]
+    return Drawn(pixels, kind, tuple((v.real, v.imag) for v in steps), way, "tossed repeat")
 
 
 def turned_rows_print(seed: int) -> Drawn:

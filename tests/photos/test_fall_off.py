@@ -61,9 +61,9 @@ def test_fall_off_comes_out_of_many_cloths() -> None:
     assert np.mean([one <= MOST_OFF for one in off.values()]) >= 0.97
 
 
-@pytest.mark.parametrize("name", {**REPEATING, **UNEVEN})
+@pytest.mark.parametrize("name", [*REPEATING, *UNEVEN])
 def test_an_evenly_lit_print_is_left_alone(name: str) -> None:
-    photo = photographed({**REPEATING, **UNEVEN}[name](5), EVEN, 6)
+    photo = photographed((REPEATING | UNEVEN)[name](5), EVEN, 6)
     assert looked_at(photo).fall_off is None
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import pytest
@@ -46,7 +46,7 @@ CLOTH = upright_corners(0.3, 0.3, 1.0, 1.0)
 GREY = 0.18
 
 
-def on_a_table(cloth: Floats, quads: list[tuple[tuple[float, float], ...]]) -> Floats:
+def on_a_table(cloth: Floats, quads: Sequence[tuple[tuple[float, float], ...]]) -> Floats:
     """Show a cloth only inside some quadrilaterals of a sheet of paper."""
     height, width, _ = cloth.shape
     table = Image.new("L", (width, height))
@@ -86,7 +86,7 @@ ON_SHEET = {
 @pytest.mark.parametrize("quads", ON_SHEET.values(), ids=ON_SHEET)
 @pytest.mark.parametrize("name", ["solid", "dark solid", "tossed", "stripes"])
 def test_a_sheet_under_the_cloth_is_found(
-    name: str, quads: list[tuple[tuple[float, float], ...]]
+    name: str, quads: Sequence[tuple[tuple[float, float], ...]]
 ) -> None:
     scene = on_a_table(REPEATING[name](2), quads)
     found = find_reference(photographed(scene, FALLS["from the top, 1.4"], 3))
@@ -107,42 +107,52 @@ def test_a_sheet_under_several_different_cloths_is_found() -> None:
     assert find_reference(photographed(alike, EVEN, 3)) is None
 
 
-def on_white(draw: Callable[[ImageDraw.ImageDraw], None]) -> Floats:
+def in_ink(*shapes: tuple[str, tuple[float, ...]]) -> Floats:
+    """Draw blue shapes on white, and white ones on those."""
     image = Image.new("L", (480, 360))
-    draw(ImageDraw.Draw(image))
+    draw = ImageDraw.Draw(image)
+    for shape, points in shapes:
+        {
+            "round": lambda at: draw.ellipse(at, fill=1),
+            "block": lambda at: draw.rectangle(at, fill=1),
+            "white round": lambda at: draw.ellipse(at, fill=0),
+            "white block": lambda at: draw.rectangle(at, fill=0),
+            "star": lambda at: draw.polygon(at, fill=1),
+        }[shape](points)
     return np.where(np.asarray(image)[..., np.newaxis] > 0, ink("#2f5d8c"), ink("#f2f0ec"))
 
+
+WHOLE = ("block", (0, 0, 480, 360))
 
 NO_CARD: dict[str, Floats] = {
     **{name: cloth(4) for name, cloth in {**REPEATING, **UNEVEN}.items()},
     "white": np.full((360, 480, 3), 0.88),
-    "a round medallion on white": on_white(lambda to: to.ellipse((140, 80, 340, 280), fill=1)),
-    "a star on white": on_white(
-        lambda to: to.polygon(
-            [(240, 60), (290, 180), (400, 300), (240, 230), (80, 300)], fill=1
-        )
-    ),
-    "motifs on white": on_white(
-        lambda to: [
-            to.ellipse((x, y, x + 50, y + 50), fill=1)
+    "a round medallion on white": in_ink(("round", (140, 80, 340, 280))),
+    "a star on white": in_ink(("star", (240, 60, 290, 180, 400, 300, 240, 230, 80, 300))),
+    "motifs on white": in_ink(
+        *(
+            ("round", (x, y, x + 50, y + 50))
             for x in range(20, 420, 110)
             for y in range(20, 330, 90)
-        ]
+        )
     ),
-    "a white border": on_white(lambda to: to.rectangle((0, 90, 480, 360), fill=1)),
-    "two white patches": on_white(
-        lambda to: [
-            to.rectangle((0, 0, 480, 360), fill=1),
-            to.rectangle((60, 60, 140, 140), fill=0),
-            to.rectangle((300, 200, 380, 280), fill=0),
-        ]
+    "crumbs beside a block on white": in_ink(
+        ("block", (200, 100, 400, 280)),
+        *(("block", (40, y, 70, y + 30)) for y in range(30, 330, 60)),
     ),
-    "a white disc": on_white(
-        lambda to: [
-            to.rectangle((0, 0, 480, 360), fill=1),
-            to.ellipse((160, 100, 280, 220), fill=0),
-        ]
+    "a white border": in_ink(("block", (0, 90, 480, 360))),
+    "two white patches": in_ink(
+        WHOLE, ("white block", (60, 60, 140, 140)), ("white block", (300, 200, 380, 280))
     ),
+    "a white patch and smaller ones": in_ink(
+        WHOLE,
+        ("white block", (60, 60, 140, 140)),
+        *(("white block", (x, 200, x + 28, 228)) for x in range(40, 440, 50)),
+    ),
+    "a white patch in a corner and a disc": in_ink(
+        WHOLE, ("white block", (0, 0, 110, 90)), ("white round", (220, 150, 320, 250))
+    ),
+    "a white disc": in_ink(WHOLE, ("white round", (160, 100, 280, 220))),
     "a cream card": with_paper(np.full((360, 480, 3), 0.05), BESIDE, 0.0)
     + with_paper(np.zeros((360, 480, 3)), BESIDE, 1.0) * ink("#f0e27a"),
     "a dim patch among lights": with_paper(REPEATING["stripes"](2) * 0.4 + 0.5, INSIDE, 0.55),
@@ -189,7 +199,7 @@ def test_a_clicked_card_is_measured_in_its_plain_middle() -> None:
 )
 def test_a_place_that_will_not_do_is_refused(at: tuple[float, float], sentence: str) -> None:
     noise = np.random.default_rng(1).uniform(0.05, 0.9, (90, 120, 1))
-    scene = with_paper(np.kron(noise, np.ones((4, 4, 3))), BESIDE, 0.01)
+    scene = with_paper(noise.repeat(4, axis=0).repeat(4, axis=1) * np.ones(3), BESIDE, 0.01)
     with pytest.raises(LightError) as said:
         reference_at(photographed(scene, EVEN, 3), at, "grey card")
     assert str(said.value) == sentence
@@ -236,7 +246,7 @@ def test_a_card_on_the_cloth_is_not_taken_for_cloth() -> None:
 
 
 TURNS: dict[str, Callable[[Pixels], Pixels]] = {
-    "turned once": lambda pixels: np.rot90(pixels),
+    "turned once": np.rot90,
     "turned half round": lambda pixels: np.rot90(pixels, 2),
     "flipped": lambda pixels: pixels[:, ::-1],
     "flipped upside down": lambda pixels: pixels[::-1],

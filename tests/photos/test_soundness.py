@@ -16,7 +16,7 @@ PRINTED = ("tossed", "large tossed", "stripes", "checks")
 
 def taken(name: str, blur_px: float = 0.0) -> Pixels:
     """Photograph a cloth twice as large, out of focus."""
-    light = np.kron(REPEATING[name](7)[:, :, :], np.ones((2, 2, 1)))
+    light = REPEATING[name](7).repeat(2, axis=0).repeat(2, axis=1)
     if blur_px:
         light = ndimage.gaussian_filter(light, (blur_px, blur_px, 0))
     return photographed(light, np.ones(light.shape[:2]), 8)
@@ -54,3 +54,7 @@ def test_one_colour_cut_off_is_warned_of() -> None:
     assert soundness_warnings(plain((250, 90, 60))) == ()
     # All three at the top may be white cloth.
     assert soundness_warnings(plain((255, 255, 255))) == ()
+
+
+def test_a_tiny_picture_does_not_tell() -> None:
+    assert soundness_warnings(plain((20, 90, 60), 40, 50)) == ()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import warnings
 from types import ModuleType
 
 import numpy as np
@@ -12,15 +11,6 @@ from quiltboard.fabrics.measure import delta_e_2000, measure_cloth, reading_of_c
 from quiltboard.photos.light import light_of, mean_light, to_encoded, to_linear
 from quiltboard.photos.lightness import WHITE, lab_of_light, value_of_luminance
 from tests.helpers.pictures import check, cloth, plain
-
-
-@pytest.fixture(scope="module")
-def colour() -> ModuleType:
-    # It warns, once, that it was installed without its plotting.
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore")
-        import colour as module  # noqa: PLC0415
-    return module
 
 
 @pytest.mark.parametrize(
