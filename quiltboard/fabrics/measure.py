@@ -59,7 +59,8 @@ def measure_cloth(taken: Light, right: Light | None = None) -> Reading:
     at = [math.ceil(share * luminance.size) - 1 for share in (0.25, 0.75)]
     low, high = value_of_luminance(np.minimum(np.partition(luminance, at)[at], 1.0)).tolist()
     warnings = []
-    if (taken >= _BURNT_OUT_LIGHT).all(axis=-1).mean() > BURNT_OUT_SHARE:
+    red, green, blue = np.moveaxis(taken >= _BURNT_OUT_LIGHT, -1, 0)
+    if (red & green & blue).mean() > BURNT_OUT_SHARE:
         warnings.append(BURNT_OUT)
     if _plain_lab(lab_of_light(_mean(taken)))[0] < _DARKEST_VALUE:
         warnings.append(TOO_DARK)
@@ -132,5 +133,5 @@ def _plain_lab(lab: npt.NDArray[Any]) -> Lab:
 
 
 def _mean(light: Light) -> npt.NDArray[np.float64]:
-    mean: npt.NDArray[np.float64] = light.mean(axis=0).mean(axis=0, dtype=np.float64)
+    mean: npt.NDArray[np.float64] = light.mean(axis=0, dtype=np.float64).mean(axis=0)
     return mean
