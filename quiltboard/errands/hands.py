@@ -86,9 +86,7 @@ def _work_down(
     most: int | None = None,
 ) -> Generator[_Made | BrokenHandError, None, int]:
     """Work down the things until all are done or a hand breaks; give how many may have."""
-    pool = ProcessPoolExecutor(
-        hands, multiprocessing.get_context("spawn"), initializer=_end_with_parent
-    )
+    pool = ProcessPoolExecutor(hands, multiprocessing.get_context("spawn"), initializer=_begin)
     # One more than there are hands, so that none waits; not all, so that memory stays bounded.
     ahead = most or hands + 1
     left = most or len(waiting)
@@ -117,8 +115,10 @@ def _work_down(
     return 0
 
 
-def _end_with_parent() -> None:  # pragma: no cover - runs in the child
-    """Let a hand end when the one it works for is gone, however that went."""
+def _begin() -> None:  # pragma: no cover - runs in the child
+    """Let a hand take one core, and end when the one it works for is gone, however that went."""
+    for library in ("OPENBLAS", "OMP", "MKL"):
+        os.environ[f"{library}_NUM_THREADS"] = "1"  # before numpy is loaded with the work
     parent = multiprocessing.parent_process()
 
     def watch() -> None:

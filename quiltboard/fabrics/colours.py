@@ -40,7 +40,7 @@ LEAST_SHARE: Final = 0.02
 ONE_COLOUR_WITHIN: Final = 8.0
 """CIEDE2000 within which two colours of a print are one."""
 GREY_CHROMA: Final = 8.0
-"""Below this chroma a colour is white, grey or black; a white may have twice as much (cream)."""
+"""Below this chroma a colour is white, grey or black; a white may have twice that (cream)."""
 LEAST_LEAN: Final = 6.0
 """How far, in CIELAB units, a colour must lean to be warm or cool."""
 
@@ -70,9 +70,9 @@ def tints_of(pixels: Pixels, mask: Mask | None = None) -> tuple[Tint, ...]:
     """Find the colours of a print and how much of the cloth each covers.
 
     The colours are clustered (weighted k-means on a coarse histogram of a picture of at most
-    256 px, always from the same start), and clusters that the eye takes for one are joined. What
-    lies on an edge weighs little, so that the mixtures between two colours that a photo shows
-    along their border do not count as colours; a cluster made of such mixtures is dropped.
+    256 px, always from the same start), and clusters that the eye takes for one are joined.
+    What lies on an edge weighs little, so that the mixtures between two colours that a photo
+    shows along their border do not count as colours; a cluster made of such mixtures is dropped.
 
     Parameters
     ----------
@@ -133,8 +133,8 @@ def hue_family(lab: Lab) -> HueFamily:
 def warmth(lab: Lab) -> Warmth:
     """Tell whether a colour is warm or cool.
 
-    Warm are the colours round a reddish orange, cool those opposite; greys, and the yellow greens
-    and red purples halfway between, are neither.
+    Warm are the colours round a reddish orange, cool those opposite; greys, and the greens and
+    purples halfway between, are neither.
 
     Parameters
     ----------
@@ -157,7 +157,7 @@ def chroma(lab: Lab) -> float:
 
 
 def _tallied(light: npt.NDArray[np.float32]) -> tuple[_Array, _Array, _Array]:
-    """Tally a picture: its coarse colours (light), the area of each, and the flat part of it."""
+    """Tally a picture: its coarse colours (light), the area of each, the flat part of it."""
     picture = encode_light(light)
     flat = _flatness(picture).ravel()
     coded = picture.reshape(-1, 3)
@@ -224,7 +224,7 @@ def _kept(middles: _Array, colours: _Array, areas: _Array, flats: _Array) -> _Ar
         flat = np.bincount(of, flats, minlength=len(middles)) / np.maximum(area, 1)
         share = area / area.sum()
         mixture = [
-            flat[at] < _EDGE_PART * flat.max() and _lies_between(at, middles, share)
+            flat[at] < _EDGE_PART * flat.max() and _lies_between(at, middles)
             for at in range(len(middles))
         ]
         worth = np.where(mixture, 0.0, share)
@@ -235,7 +235,7 @@ def _kept(middles: _Array, colours: _Array, areas: _Array, flats: _Array) -> _Ar
     return middles
 
 
-def _lies_between(at: int, middles: _Array, share: _Array) -> bool:
+def _lies_between(at: int, middles: _Array) -> bool:
     """Tell whether a colour could be a mixture of two others."""
     others = np.delete(middles, at, axis=0)
     first, second = np.triu_indices(len(others), k=1)
@@ -247,7 +247,7 @@ def _lies_between(at: int, middles: _Array, share: _Array) -> bool:
 
 
 def _shares(kept: _Array, tally: _Array, areas: _Array, flats: _Array) -> _Array:
-    """Share the cloth out: what is flat to the nearest colour, edges between the two they part."""
+    """Share the cloth out: the flat to the nearest colour, edges between the two they part."""
     if len(kept) == 1:
         return np.ones(1)
     of = _nearest(lab_of_light(tally), kept)
@@ -270,7 +270,7 @@ def _shares(kept: _Array, tally: _Array, areas: _Array, flats: _Array) -> _Array
 
 
 def _nearest(colours: _Array, middles: _Array) -> npt.NDArray[np.intp]:
-    squared = (middles**2).sum(axis=1) - 2 * colours @ middles.T
+    squared: _Array = (middles**2).sum(axis=1) - 2 * colours @ middles.T
     return squared.argmin(axis=1)
 
 

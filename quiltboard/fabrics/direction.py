@@ -1,4 +1,17 @@
-"""Whether a print has a right way up: does it look the same turned half round?"""
+"""Whether a print has a right way up: does it look the same turned half round?
+
+A print that repeats is laid over itself half turned; where it fits, it is two-way. Where it
+does not, or where no repeat is known, its places are asked one by one which way they point.
+What they are asked is the odd part of the correlation between two functions of the colours,
+such as a colour and its square: it changes its sign when the cloth is turned half round, and
+over motifs that lie every way it vanishes, but for chance. Places that agree on it more than
+chance would have it make a print one-way.
+
+References
+----------
+Bendat and Piersol, Random Data (4th ed., 2010), 5.2: the odd part of a cross-correlation is the
+imaginary part of the cross-spectrum.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +24,7 @@ from scipy import fft, ndimage
 from quiltboard.fabrics.likeness import (
     Likeness,
     Planes,
+    Points,
     likeness_half_turned,
     print_planes,
 )
@@ -19,20 +33,35 @@ from quiltboard.fabrics.repeat import is_faint
 from quiltboard.photos.light import Pixels
 
 Features = npt.NDArray[np.float32]
-"""ndarray of shape (5, M, N): functions of a print's colours, point by point."""
+"""ndarray of shape (5, M, N): functions of a print's colours, each with a mean of 0."""
 
 SAME: Final = 0.985
-"""A print is the same half turned when it is so much as like itself as after its repeat."""
+"""A print fits itself half turned if it is so much as like itself as after its repeat."""
+MANY: Final = 0.6
+"""A repeat that fits itself half turned less well than this holds many motifs."""
 ODD: Final = 1.3
 EVEN: Final = 0.1
 """One-way from the first of these odds up, two-way up to the second, between them not sure."""
 ODD_THOUGH_SAME: Final = 4.0
+"""Odds that outweigh even a print that fits itself half turned."""
 
 _WINDOWS_PX: Final = (64, 96)
+_CLOSE_WINDOW_PX: Final = 48
+_ALIKE: Final = 0.6
 _LIMIT: Final = 3.0
 _GRAIN: Final = 0.3
+_SOFT_PX: Final = 3
 _FLOOR: Final = 0.03
-_PAIRS: Final = ((2, 0), (0, 1), (2, 1), (3, 0), (4, 0))
+_TINY: Final = 1e-9
+
+_MAIN, _SECOND, _SQUARE, _PRODUCT, _SOFT_SQUARE = range(5)
+_PAIRS: Final = (
+    (_SQUARE, _MAIN),
+    (_MAIN, _SECOND),
+    (_SQUARE, _SECOND),
+    (_PRODUCT, _MAIN),
+    (_SOFT_SQUARE, _MAIN),
+)
 
 
 def find_direction(pixels: Pixels, repeat: Repeat) -> Direction:
@@ -43,25 +72,65 @@ def find_direction(pixels: Pixels, repeat: Repeat) -> Direction:
     pixels
         ndarray of shape (M, N, 3), sRGB uint8, rows first: the swatch.
     repeat
-        How it repeats.
+        How it repeats, as `find_repeat` tells of the same swatch.
+
+    Returns
+    -------
+    Direction
+        Stripes, checks and plain cloths are two-way. "Not sure" is an answer: for few and large
+        motifs it is the honest one.
     """
     return direction_of(print_planes(pixels), repeat)
 
 
 def direction_of(planes: Planes, repeat: Repeat) -> Direction:
+    """Tell whether a print has a right way up, from its planes.
+
+    Parameters
+    ----------
+    planes
+        As `print_planes` gives them.
+    repeat
+        How it repeats, as `repeat_of` tells of the same planes.
+    """
     if is_faint(planes):
         return Direction("two-way", 1.0)
-    if min(planes.shape[1:]) < 2 * min(_WINDOWS_PX) // 2:
-        return Direction("not sure", 0.0)
     if repeat.kind == "stripes":
         return Direction("two-way", repeat.confidence)
-    features = _features(planes)
-    odds = min(_odds(features, window_px // 2) for window_px in _WINDOWS_PX)
-    same = 0.0
+    if min(planes.shape[1:]) < max(_WINDOWS_PX):
+        return Direction("not sure", 0.0)
+    features, likeness = _features(planes), Likeness(planes)
     if repeat.steps:
-        same = likeness_half_turned(planes)/ max(0.1, Likeness(planes).climbed(np.array(repeat.steps) * planes.shape[2])[1].max())
-    if same >= SAME and odds < ODD_THOUGH_SAME:
-        return Direction("two-way", 1 - max(odds, 0) / ODD_THOUGH_SAME / 2)
+        return _of_a_repeat(planes, features, likeness, repeat)
+    again, _ = likeness.peaks(_ALIKE)
+    odds = float(np.mean([_odds(features, window_px, again) for window_px in _WINDOWS_PX]))
+    return _judged(odds)
+
+
+def _of_a_repeat(
+    planes: Planes, features: Features, likeness: Likeness, repeat: Repeat
+) -> Direction:
+    """Tell by how a print that repeats fits itself half turned, and how its places agree."""
+    steps = np.array(repeat.steps) * planes.shape[2]
+    level = max(float(likeness.climbed(steps)[1].max()), _TINY)
+    fit = likeness_half_turned(planes) / level
+    nowhere = np.zeros((0, 2))
+    odds = min(_odds(features, window_px, nowhere) for window_px in _WINDOWS_PX)
+    if fit >= SAME and odds < ODD_THOUGH_SAME:
+        return Direction("two-way", 1 - max(odds, 0) / (2 * ODD_THOUGH_SAME))
+    area = abs(float(np.linalg.det(steps)))
+    if fit < MANY and area > _CLOSE_WINDOW_PX**2:
+        # Places that come again with the repeat are one witness: only others are asked, and
+        # those of one repeat count as what they are, a part of the swatch.
+        turns = np.array([(i, j) for i in range(-9, 10) for j in range(-9, 10)])
+        share = area / (planes.shape[1] * planes.shape[2])
+        odds = _odds(features, _CLOSE_WINDOW_PX, turns @ steps) * share
+        return _judged(odds) if odds >= ODD or fit < 0.8 * MANY else Direction("not sure", 0.5)
+    return _judged(max(odds, 2 * EVEN))
+
+
+def _judged(odds: float) -> Direction:
+    """Put odds into words; half sure at the line, surer beyond it."""
     if odds >= ODD:
         return Direction("one-way", min(1.0, 0.5 + (odds - ODD) / 5))
     if odds <= EVEN:
@@ -69,42 +138,85 @@ def direction_of(planes: Planes, repeat: Repeat) -> Direction:
     return Direction("not sure", 0.5)
 
 
-def _features(planes):
+def _features(planes: Planes) -> Features:
+    """Work out what of the colours is compared, at half the size.
+
+    The inks are taken along the directions in which the colours differ most. A cloth of two
+    tones is told by the square of its softened tones, since the plain square says nothing new.
+    """
     flat = planes.reshape(3, -1)
     spread, axes = np.linalg.eigh(flat @ flat.T / flat.shape[1])
-    inks = (axes.T @ flat).reshape(planes.shape)[::-1]
-    inks = inks / (np.sqrt(np.maximum(spread[::-1], 0))[:, None, None] + _GRAIN)
-    main, second = np.clip(inks[:2], -_LIMIT, _LIMIT)
-    soft = ndimage.gaussian_filter(main, 3)
-    soft /= soft.std() + 1e-6
-    f = np.stack([main, second, main**2, main * second, np.clip(soft, -_LIMIT, _LIMIT) ** 2])
-    f = f[:, : f.shape[1] // 2 * 2, : f.shape[2] // 2 * 2]
-    f = f[:, 0::2] + f[:, 1::2]
-    f = f[:, :, 0::2] + f[:, :, 1::2]
-    return f - f.mean(axis=(1, 2), keepdims=True)
+    inks = (axes.T @ flat)[::-1] / (np.sqrt(np.maximum(spread, 0))[::-1, np.newaxis] + _GRAIN)
+    main, second = np.clip(inks[:2], -_LIMIT, _LIMIT).reshape(2, *planes.shape[1:])
+    soft = ndimage.gaussian_filter(main, _SOFT_PX)
+    soft = np.clip(soft / (soft.std() + _TINY), -_LIMIT, _LIMIT)
+    each = np.stack((main, second, main**2, main * second, soft**2))
+    each = each[:, : each.shape[1] // 2 * 2, : each.shape[2] // 2 * 2]
+    each = each[:, 0::2] + each[:, 1::2]
+    each = each[:, :, 0::2] + each[:, :, 1::2]
+    return np.asarray(each - each.mean(axis=(1, 2), keepdims=True), dtype=np.float32)
 
 
-def _odds(features, window):
-    _, h, w = features.shape
-    window = min(window, h, w)
-    ys, xs = (np.linspace(0, n - window, max(2, round(n / window * 2) - 1)).astype(int) for n in (h, w))
-    spots = np.array([(y, x) for y in ys for x in xs])
+def _odds(features: Features, window_px: int, again: Points) -> float:
+    """Say how much more the places of a print agree on a way up than chance lets them.
+
+    Parameters
+    ----------
+    features
+        As `_features` gives them.
+    window_px
+        How large a place is, in pixels of the planes.
+    again
+        ndarray of shape (P, 2): moves after which the print is the same, in pixels of the
+        planes. Two places that lie so are not asked about each other.
+
+    Returns
+    -------
+    float
+        About 0, rarely beyond 1 either way, where places do not agree.
+    """
+    spots, odd = _odd_parts(features, window_px // 2)
+    agreed = odd @ odd.T
+    moves = 2 * (spots[:, np.newaxis] - spots)
+    asked = np.abs(moves).max(axis=2) >= 0.75 * window_px
+    for move in again:
+        asked &= np.abs(moves - move).max(axis=2) > 0.35 * window_px
+        asked &= np.abs(moves + move).max(axis=2) > 0.35 * window_px
+    agreed = agreed[asked]
+    if not len(agreed):
+        return 0.0
+    usual = float(np.sqrt(np.square(agreed).mean())) + _TINY
+    return float(agreed.mean()) / usual * (len(agreed) / 8) ** 0.5
+
+
+def _odd_parts(
+    features: Features, window: int
+) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.float32]]:
+    """Take the odd part of the correlations in places all over a print.
+
+    Returns
+    -------
+    spots
+        ndarray of shape (P, 2): the upper left corner of each place, x and y, half overlapping.
+    odd
+        ndarray of shape (P, Q): the imaginary parts of its cross-spectra, every frequency made
+        as loud as the others.
+    """
+    across, down = (
+        np.linspace(0, side - window, round(2 * side / window) - 1).astype(int)
+        for side in (features.shape[2], features.shape[1])
+    )
+    spots = np.array([(x, y) for y in down for x in across])
     taper = np.hanning(window + 2)[1:-1].astype(np.float32)
-    views = np.lib.stride_tricks.sliding_window_view(features, (window, window), (1, 2))
-    parts = views[:, spots[:, 0], spots[:, 1]] * np.outer(taper, taper)
-    spectra = fft.rfft2(parts, workers=1)[..., : window // 2]
-    ky = fft.fftfreq(window)[:, None] * window; kx = np.arange(window // 2)
-    r = np.hypot(ky, kx)
-    keep = (r >= 1) & (r < window / 2)
-    spectra = spectra[..., keep]
-    strength = (spectra.real**2 + spectra.imag**2).mean(axis=1)
+    places = np.lib.stride_tricks.sliding_window_view(features, (window, window), (1, 2))
+    tapered = places[:, spots[:, 1], spots[:, 0]] * np.outer(taper, taper)
+    far = np.hypot(fft.fftfreq(window)[:, np.newaxis], fft.rfftfreq(window)) * window
+    heard = (far >= 1) & (far < window / 2)
+    spectra = fft.rfft2(tapered, workers=1)[..., heard]
+    loud = (spectra.real**2 + spectra.imag**2).mean(axis=1)
     odd = []
     for one, other in _PAIRS:
-        level = np.sqrt(strength[one] * strength[other])
-        odd.append((spectra[one].conj() * spectra[other]).imag / (level + _FLOOR * level.mean() + 1e-9))
-    odd = np.concatenate(odd, 1)
-    agree = odd @ odd.T
-    apart = np.abs(spots[:, None] - spots).max(axis=-1) >= 0.75 * window
-    agree = agree[apart]
-    if not len(agree): return 0.0
-    return float(agree.mean() / np.sqrt((agree**2).mean() + 1e-12) * np.sqrt(len(agree) / 8))
+        level = np.sqrt(loud[one] * loud[other])
+        cross = (spectra[one].conj() * spectra[other]).imag
+        odd.append(cross / (level + _FLOOR * level.mean() + _TINY))
+    return spots, np.concatenate(odd, axis=1)

@@ -1,7 +1,7 @@
 """How large a print is, how bold, and whether it reads as a plain cloth.
 
-All is measured on a picture of at most 256 px on its longer side, in which the weave has gone: a
-larger one is made smaller first, mixing light as light mixes, and gives the same figures.
+All is measured on a picture of at most 256 px on its longer side, in which the weave has gone:
+a larger one is made smaller first, mixing light as light mixes, and gives the same figures.
 
 References
 ----------
@@ -37,7 +37,7 @@ SOLID_SHARE: Final = 0.95
 SMALL_BELOW: Final = 1 / 4
 LARGE_FROM: Final = 3 / 4
 """Features against the wedge's finished width halfway along it: under a quarter, many show on
-one piece; from three quarters on, a piece shows hardly one whole (common practice, no source)."""
+one piece; from three quarters on, hardly a whole one (common practice, no source)."""
 
 _SEEN_PX: Final = 256
 _EVERY_PX: Final = 3
@@ -89,11 +89,11 @@ def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
     """Measure how large the features are that a print shows most of.
 
     Along the line in CIELAB on which the print's colours part most, every place is asked at
-    which scale it stands out from its surroundings, and how much. The scale with the most weight
-    is that of the print; but a motif goes before the detail inside it, so a scale at least twice
-    as coarse is taken where it weighs two fifths as much. A disc comes out at its diameter, a
-    square of a check at its side, both within a quarter; a stripe at 1.2 to 1.5 times its width
-    (two thirds of the repeat of even stripes).
+    which scale it stands out from its surroundings, and how much. The scale with the most
+    weight is that of the print; but a motif goes before the detail inside it, so a scale at
+    least twice as coarse is taken where it weighs two fifths as much. A disc comes out at its
+    diameter, a square of a check at its side, both within a quarter; a stripe at 1.2 to 1.5
+    times its width (two thirds of the repeat of even stripes).
 
     Parameters
     ----------
@@ -209,7 +209,7 @@ def _values(light: Seen) -> Seen:
 
 
 def _parting(light: Seen) -> Seen:
-    """Give each place's distance from the mean colour along the line where colours part most."""
+    """Give each place's way from the mean colour along the line where colours part most."""
     lab = lab_of_light(light).astype(np.float32)
     away = lab - lab.mean(axis=(0, 1))
     spread = np.tensordot(away, away, axes=((0, 1), (0, 1)))

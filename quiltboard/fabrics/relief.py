@@ -130,10 +130,9 @@ def _folded(points: Points) -> Points:
 def _luminances(relief: bytes) -> npt.NDArray[np.float64]:
     """Give the luminance at each cell's middle, with a rim that mirrors the outermost.
 
-    The middles are set so that straight lines between them leave every cell its own mean: where
-    a run of means c is to come of middles m, c = (m before + 6 m + m after) / 8 both ways. Taking
-    the means themselves would blur the print, and a light spot beside a dark piece would shine
-    into it.
+    The middles m are set so that straight lines between them leave every cell its own mean,
+    which is (m before + 6 m + m after) / 8, both ways. To take the means for middles would blur
+    the print, and a light spot beside a dark piece would shine into it.
     """
     cells = LIGHT_OF[np.frombuffer(relief, dtype=np.uint8)]
     means_of = (

@@ -4,9 +4,8 @@ Light that falls off does so slowly, on every ink alike and whatever the ink's c
 changes at its edges, in a few tones. So the fall-off is looked for that brings the print down
 to the fewest tones, and believed only where the picture really runs that way between the
 edges, in all three colours alike, and by no more than a lamp or window at the side would make
-it. A grey
-ombre, or one of the ground's own tint, that runs smoothly by less than that looks the same and
-is taken for fall-off: nothing in the picture tells them apart.
+it. A grey ombre, or one of the ground's own tint, that runs smoothly by less than that looks
+the same and is taken for fall-off: nothing in the picture tells them apart.
 """
 
 from __future__ import annotations

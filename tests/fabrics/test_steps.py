@@ -21,7 +21,7 @@ def weighing(*weights: float) -> dict[FabricId, float]:
 
 def fabric(
     name: str, value: float, low: float | None = None, high: float | None = None,
-    step: Step | None = None, by_hand: ByHand = ByHand(),
+    step: Step | None = None, by_hand: float | None = None,
 ) -> Fabric:  # fmt: skip
     low, high = value if low is None else low, value if high is None else high
     return Fabric(
@@ -30,7 +30,7 @@ def fabric(
         Reading((value, 0.0, 0.0), low, high),
         "#808080",
         step=step,
-        by_hand=by_hand,
+        by_hand=ByHand(value=by_hand),
     )
 
 
@@ -219,12 +219,12 @@ def test_of_two_as_near_the_one_nearer_to_what_it_measures(
 
 
 def test_a_value_set_by_hand_goes_before_the_measured_one() -> None:
-    told = fabric("a", 20, by_hand=ByHand(value=85))
+    told = fabric("a", 20, by_hand=85)
     assert called([*SET, told]).endswith("light")
     # Its quarters move along: a check that was told too dark is still mixed.
-    check = fabric("check", 36, 0, 55, by_hand=ByHand(value=76))
+    check = fabric("check", 36, 0, 55, by_hand=76)
     assert called([*SET, check]).endswith("light")
-    assert called([*SET, fabric("check", 96, 30, 115, by_hand=ByHand(value=76))]).endswith(
+    assert called([*SET, fabric("check", 96, 30, 115, by_hand=76)]).endswith(
         "mixed"
     )
 
@@ -245,5 +245,5 @@ def test_a_value_set_by_hand_goes_before_the_measured_one() -> None:
 def test_mixed_is_from_the_lower_third_to_the_upper(
     k: int, low: float, high: float, taken: Step
 ) -> None:
-    fabrics = [*greys(25), fabric("check", 62 if k != 7 else 62, low, high)]
+    fabrics = [*greys(25), fabric("check", 62, low, high)]
     assert steps_of(fabrics, None, k)[FabricId("check")] == taken

@@ -92,7 +92,7 @@ def printed(
 
 def light_of_hex(colour: str) -> Field:
     """Give the light of ``#rrggbb``."""
-    return to_linear(np.frombuffer(bytes.fromhex(colour[1:]), dtype=np.uint8) / 255)
+    light: Field = to_linear(np.frombuffer(bytes.fromhex(colour[1:]), dtype=np.uint8) / 255)
 
 
 def _averaged(on: NDArray[np.bool_]) -> Field:
