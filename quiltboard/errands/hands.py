@@ -116,7 +116,7 @@ def _work_down(
 
 
 def _begin() -> None:  # pragma: no cover - runs in the child
-    """Let a hand take one core, and end when the one it works for is gone, however that went."""
+    """Let a hand take one core, and end when the one it works for is gone."""
     for library in ("OPENBLAS", "OMP", "MKL"):
         os.environ[f"{library}_NUM_THREADS"] = "1"  # before numpy is loaded with the work
     parent = multiprocessing.parent_process()

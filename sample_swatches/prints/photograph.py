@@ -75,7 +75,8 @@ def photograph(
     showing = card < 0.5
     lit *= linear_of(colour) / lit[showing].mean(axis=0, dtype=np.float64)
     lit *= 1 - shadow[..., None]
-    paper = CARD_LIGHT * (1 + 0.5 * (light - light[~showing].mean())) if card.any() else light
+    # The card lies in the same light as the cloth beside it.
+    paper = CARD_LIGHT * np.clip(light / light[showing].mean(), 0, 1.1)
     paper = paper * (1 + 0.004 * smooth_field(rng, shape, (shape[0] // 3, shape[1] // 3)))
     lit += card[..., None] * (paper[..., None] - lit)
     return _developed(lit, rng), card > 0.01
