@@ -10,7 +10,7 @@ and for pink as light red; the bounds themselves are common practice, no source.
 from __future__ import annotations
 
 import math
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 import numpy as np
 import numpy.typing as npt
@@ -72,7 +72,7 @@ def tints_of(pixels: Pixels, mask: Mask | None = None) -> tuple[Tint, ...]:
     The colours are clustered (weighted k-means on a coarse histogram of a picture of at most
     256 px, always from the same start), and clusters that the eye takes for one are joined.
     What lies on an edge weighs little, so that the mixtures between two colours that a photo
-    shows along their border do not count as colours; a cluster made of such mixtures is dropped.
+    shows along their border count for nothing; a cluster made of them is dropped.
 
     Parameters
     ----------
@@ -166,11 +166,11 @@ def _tallied(light: npt.NDArray[np.float32]) -> tuple[_Array, _Array, _Array]:
     every = _LEVELS**3
     areas = np.bincount(bins, minlength=every).astype(np.float64)
     there = areas > 0
-    sums = [np.bincount(bins, LIGHT_OF[coded[:, c]], every)[there] for c in range(3)]
+    sums = [_summed(bins, LIGHT_OF[coded[:, c]], every)[there] for c in range(3)]
     return (
         np.stack(sums, axis=-1) / areas[there, None],
         areas[there],
-        np.bincount(bins, flat, every)[there],
+        _summed(bins, flat, every)[there],
     )
 
 
@@ -196,8 +196,8 @@ def _clustered(colours: _Array, weights: _Array) -> tuple[_Array, _Array]:
     middles = colours[np.unique(starts)]
     for _ in range(_ROUNDS):
         of = _nearest(colours, middles)
-        held = np.bincount(of, weights, minlength=len(middles))
-        sums = [np.bincount(of, weights * axis, len(middles)) for axis in colours.T]
+        held = _summed(of, weights, len(middles))
+        sums = [_summed(of, weights * axis, len(middles)) for axis in colours.T]
         middles = (np.stack(sums, axis=-1) / np.maximum(held, 1e-12)[:, None])[held > 0]
     return middles, held[held > 0]
 
@@ -220,8 +220,8 @@ def _kept(middles: _Array, colours: _Array, areas: _Array, flats: _Array) -> _Ar
     """Drop what is no colour of its own: too little, or the mixtures along an edge."""
     while len(middles) > 1:
         of = _nearest(colours, middles)
-        area = np.bincount(of, areas, minlength=len(middles))
-        flat = np.bincount(of, flats, minlength=len(middles)) / np.maximum(area, 1)
+        area = _summed(of, areas, len(middles))
+        flat = _summed(of, flats, len(middles)) / np.maximum(area, 1)
         share = area / area.sum()
         mixture = [
             flat[at] < _EDGE_PART * flat.max() and _lies_between(at, middles)
@@ -251,8 +251,8 @@ def _shares(kept: _Array, tally: _Array, areas: _Array, flats: _Array) -> _Array
     if len(kept) == 1:
         return np.ones(1)
     of = _nearest(lab_of_light(tally), kept)
-    flat = np.bincount(of, flats, minlength=len(kept))
-    sums = [np.bincount(of, flats * axis, len(kept)) for axis in tally.T]
+    flat = _summed(of, flats, len(kept))
+    sums = [_summed(of, flats * axis, len(kept)) for axis in tally.T]
     light = np.stack(sums, axis=-1) / flat[:, None]
     first, second = np.triu_indices(len(kept), k=1)
     way = light[second] - light[first]
@@ -263,15 +263,21 @@ def _shares(kept: _Array, tally: _Array, areas: _Array, flats: _Array) -> _Array
     pair = away.argmin(axis=1)
     part = along[np.arange(len(tally)), pair]
     edge = areas - flats
-    shares = flat + np.bincount(first[pair], edge * (1 - part), len(kept))
-    shares += np.bincount(second[pair], edge * part, len(kept))
+    shares = flat + _summed(first[pair], edge * (1 - part), len(kept))
+    shares += _summed(second[pair], edge * part, len(kept))
     total: _Array = shares / shares.sum()
     return total
 
 
+def _summed(of: npt.NDArray[np.intp], weights: npt.NDArray[Any], count: int) -> _Array:
+    """Add up weights by what they are of."""
+    return np.bincount(of, weights, count).astype(np.float64)
+
+
 def _nearest(colours: _Array, middles: _Array) -> npt.NDArray[np.intp]:
     squared: _Array = (middles**2).sum(axis=1) - 2 * colours @ middles.T
-    return squared.argmin(axis=1)
+    nearest: npt.NDArray[np.intp] = squared.argmin(axis=1)
+    return nearest
 
 
 def _plain(lab: _Array) -> Lab:

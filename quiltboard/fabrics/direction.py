@@ -37,8 +37,8 @@ Features = npt.NDArray[np.float32]
 
 SAME: Final = 0.985
 """A print fits itself half turned if it is so much as like itself as after its repeat."""
-MANY: Final = 0.6
-"""A repeat that fits itself half turned less well than this holds many motifs."""
+FEW: Final = 5.6
+"""Up to so many motifs, a repeat that does not fit itself half turned is one-way."""
 ODD: Final = 1.3
 EVEN: Final = 0.1
 """One-way from the first of these odds up, two-way up to the second, between them not sure."""
@@ -119,14 +119,28 @@ def _of_a_repeat(
     if fit >= SAME and odds < ODD_THOUGH_SAME:
         return Direction("two-way", 1 - max(odds, 0) / (2 * ODD_THOUGH_SAME))
     area = abs(float(np.linalg.det(steps)))
-    if fit < MANY and area > _CLOSE_WINDOW_PX**2:
-        # Places that come again with the repeat are one witness: only others are asked, and
-        # those of one repeat count as what they are, a part of the swatch.
-        turns = np.array([(i, j) for i in range(-9, 10) for j in range(-9, 10)])
-        share = area / (planes.shape[1] * planes.shape[2])
-        odds = _odds(features, _CLOSE_WINDOW_PX, turns @ steps) * share
-        return _judged(odds) if odds >= ODD or fit < 0.8 * MANY else Direction("not sure", 0.5)
-    return _judged(max(odds, 2 * EVEN))
+    if area <= _CLOSE_WINDOW_PX**2 or _holds_few(planes, area):
+        return _judged(max(odds, 2 * EVEN))
+    # Places that come again with the repeat are one witness: only others are asked of each
+    # other, and those of one repeat count as what they are, a part of the swatch.
+    share = area / (planes.shape[1] * planes.shape[2])
+    turns = np.indices((19, 19)).reshape(2, -1).T - 9
+    return _judged(_odds(features, _CLOSE_WINDOW_PX, turns @ steps) * share)
+
+
+def _holds_few(planes: Planes, area_px: float) -> bool:
+    """Tell whether a repeat holds so few motifs that each one tells which way is up.
+
+    Motifs are patches that stand out from the middle colour; small ones are trimmings. Patches
+    that fill the repeat have run together, and no one can say how many they are.
+    """
+    middle = np.median(planes, axis=(1, 2), keepdims=True)
+    away = np.square(planes - middle).sum(axis=0)
+    patches, _ = ndimage.label(away > 0.6 * away.mean(), np.ones((3, 3)))
+    sizes = np.bincount(patches.ravel())[1:]
+    usual = np.quantile(sizes[sizes >= 0.1 * sizes.max()], 0.8)
+    motifs = np.count_nonzero(sizes >= 0.25 * usual) * area_px / away.size
+    return bool(motifs < FEW and sizes.max() < 0.4 * area_px)
 
 
 def _judged(odds: float) -> Direction:

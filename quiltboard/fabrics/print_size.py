@@ -134,8 +134,8 @@ def feature_of(pixels: Pixels, width: Length | None = None) -> float | None:
         stronger = answer > strongest
         strongest[stronger] = answer[stronger]
         scale_of[stronger] = number
-    weight = np.bincount(scale_of.ravel(), (strongest**2).ravel(), minlength=len(_SCALES))
-    return _peak(weight) if weight[1:-1].any() else None
+    weight = np.bincount(scale_of.ravel(), (strongest**2).ravel(), len(_SCALES))
+    return _peak(weight.astype(np.float64)) if weight[1:-1].any() else None
 
 
 def print_size(feature: float, width: Length, wedge: Wedge) -> PrintSize:
@@ -212,8 +212,9 @@ def _parting(light: Seen) -> Seen:
     """Give each place's way from the mean colour along the line where colours part most."""
     lab = lab_of_light(light).astype(np.float32)
     away = lab - lab.mean(axis=(0, 1))
-    spread = np.tensordot(away, away, axes=((0, 1), (0, 1)))
-    line: Seen = away @ np.linalg.eigh(spread).eigenvectors[:, -1]
+    few = away[::_EVERY_PX, ::_EVERY_PX].reshape(-1, 3)
+    along = np.linalg.eigh(few.T @ few).eigenvectors[:, -1]
+    line: Seen = away[..., 0] * along[0] + away[..., 1] * along[1] + away[..., 2] * along[2]
     return line
 
 

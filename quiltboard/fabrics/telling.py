@@ -6,8 +6,11 @@ import math
 from typing import Final
 
 from quiltboard.fabrics.colours import hue_family, warmth
-from quiltboard.fabrics.fabric import Fabric
+from quiltboard.fabrics.fabric import Fabric, PrintSize
+from quiltboard.fabrics.print_size import print_size
 from quiltboard.fabrics.reading import Direction, Repeat, RepeatKind
+from quiltboard.photos.ruler import RulerKind
+from quiltboard.shapes.wedge import Wedge
 from quiltboard.units import Length, Unit, format_length, length_from_mm, to_mm
 
 SURE_FROM: Final = 0.5
@@ -19,6 +22,11 @@ _LATTICES: Final[dict[RepeatKind, str]] = {
     "half-drop": "repeats in a half-drop",
     "brick": "repeats like bricks",
     "diagonal": "repeats on the slant",
+}
+_KNOWN_BY: Final[dict[RulerKind, str]] = {
+    "points": "by a length that was told",
+    "card": "by a card in the photo",
+    "grid": "by the lines of a mat or ruler",
 }
 
 
@@ -54,6 +62,38 @@ def tell_size(fabric: Fabric, unit: Unit) -> str:
         return f"print about {100 * print_.feature:.0f} % of the swatch's width"
     size = length_from_mm(print_.feature * to_mm(across), "up")
     return f"print about {format_length(size, unit, finest=16)}"
+
+
+def size_against(fabric: Fabric, wedge: Wedge) -> PrintSize | None:
+    """Call a fabric's print small, medium or large against the wedge it is cut into.
+
+    What was set by hand is not asked.
+
+    Returns
+    -------
+    PrintSize or None
+        None where the scale is not known, the cloth reads as solid, or its print was not
+        measured.
+
+    Raises
+    ------
+    InvalidWedgeError
+        If the wedge makes no ring.
+    """
+    print_ = fabric.reading.print
+    across = fabric.swatch.width if fabric.swatch else None
+    if print_ is None or print_.feature is None or across is None:
+        return None
+    return print_size(print_.feature, across, wedge)
+
+
+def tell_scale(fabric: Fabric, unit: Unit) -> str:
+    """Say how much cloth a fabric's swatch shows, and how that is known."""
+    across = fabric.swatch.width if fabric.swatch else None
+    if across is None:
+        return "not known, so prints are told in parts of the swatch's width"
+    known = f", {_KNOWN_BY[fabric.ruler.by]}" if fabric.ruler else ""
+    return f"the swatch shows {format_length(across, unit, finest=8)} of cloth across{known}"
 
 
 def tell_repeat(fabric: Fabric, unit: Unit) -> str:

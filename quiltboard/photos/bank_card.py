@@ -34,6 +34,7 @@ ROUND_MM: Final = 3.18
 
 Floats = npt.NDArray[np.floating[Any]]
 
+_LEAST_SIDE_PX: Final = 100
 _LOOKED_AT_PX: Final = 560
 _BINS: Final = 12
 _LEAST_STEP: Final = 5.0
@@ -51,6 +52,7 @@ _MOST_ASKEW: Final = 0.35
 _LEAST_SHOWN: Final = 0.5
 _SAME_PX: Final = 2.0
 _MOST_JUDGED: Final = 14
+_MOST_COMPARED: Final = 120
 
 _LENSES: Final = (0.62, 0.75, 0.95)
 _PROPORTION_SLACK: Final = 0.02
@@ -123,6 +125,8 @@ def find_id1_card(pixels: Pixels) -> Corners | None:
         Fractions of the photo, clockwise, from one end of a long side to its other end.
     """
     height, width, _ = pixels.shape
+    if min(height, width) < _LEAST_SIDE_PX:
+        return None
     times = max(1, math.ceil(max(height, width) / _LOOKED_AT_PX))
     edges = _edges(np.asarray(Image.fromarray(pixels).reduce(times)))
     rough = _four_sided(_straight_parts(edges), edges) * times
@@ -282,17 +286,15 @@ def _four_sided(sides: _Sides, edges: Floats) -> Floats:
     proportion = (spans[:, 0] + spans[:, 2]) / (spans[:, 1] + spans[:, 3])
     quads = quads[np.abs(np.log(proportion * SHORT_MM / LONG_MM)) < _ROUGH_SLACK]
     shown = _shown(edges, quads)
-    merit = shown.mean(axis=1)
+    clear = shown.min(axis=1) >= _LEAST_SHOWN
+    quads, merit = quads[clear], shown[clear].mean(axis=1)
     kept: list[Floats] = []
-    for at in np.argsort(-merit).tolist():
-        if shown[at].min() < _LEAST_SHOWN:
-            continue
-        same = [np.abs(np.roll(quads[at], turn, axis=0) - one).max() < _SAME_PX
-                for one in kept for turn in (0, 2)]
-        if not any(same):
-            kept.append(quads[at])
-        if len(kept) == _MOST_JUDGED:
-            break
+    for quad in quads[np.argsort(-merit)[:_MOST_COMPARED]]:
+        turned = np.roll(quad, 2, axis=0)
+        if not any(
+            min(np.abs(quad - one).max(), np.abs(turned - one).max()) < _SAME_PX for one in kept
+        ):
+            kept.append(quad)
     return np.array(kept).reshape(-1, 4, 2)
 
 
@@ -395,13 +397,14 @@ def _judged(pixels: Pixels, rough: Quad, times: int) -> _Judged | None:
             support = min(support, shown)
         origin, along = np.array(lines).transpose(1, 0, 2)
         quad = _crossings(origin, along)
-    return _Judged(support, quad) if _is_id1(pixels, quad) else None
+    height, width, _ = pixels.shape
+    inside = ((quad >= 0) & (quad <= (width, height))).all()
+    strayed = np.abs(quad - rough).max() > _spans(rough).min() / 4
+    return _Judged(support, quad) if inside and not strayed and _is_id1(pixels, quad) else None
 
 
 def _is_id1(pixels: Pixels, quad: Quad) -> bool:
     height, width, _ = pixels.shape
-    if (quad < 0).any() or (quad > (width, height)).any():
-        return False
     a, b, c, d = ((x, y) for x, y in (quad / (width, height)).tolist())
     seen = [1 / seen_proportion((a, b, c, d), (width, height), lens) for lens in _LENSES]
     low, high = min(seen) * (1 - _PROPORTION_SLACK), max(seen) * (1 + _PROPORTION_SLACK)
@@ -447,8 +450,8 @@ def _fitted(
     spots = (weights * offs).sum(axis=1) / np.maximum(weights.sum(axis=1), 1e-12)
     good = shown & clear
     support = float(good.mean())
-    if good.sum() < 8:
-        return start, along, 0.0
+    if support < _LEAST_SUPPORT:
+        return start, along, support
     for _ in range(2):
         fit = np.polynomial.polynomial.polyfit(ways[good], spots[good], 1)
         left = spots - np.polynomial.polynomial.polyval(ways, fit)

@@ -49,6 +49,9 @@ _LEAST_TIMES: Final = {2: 2, 5: 3}
 _MANY_TIMES: Final = 5
 _LEAN_TOGETHER: Final = 21
 _RUN_ON: Final = 0.4
+_ABOUT_AS_MANY: Final = 0.85
+_WIDE: Final = 0.02
+_AIMED_DEG: Final = (-2.5, -1.2, -0.5, 0.5, 1.2, 2.5)
 _HARDLY: Final = 1.05
 _MOSTLY: Final = 0.8
 _STANDS_OUT: Final = {2: 1.12, 5: 1.2}
@@ -69,6 +72,8 @@ class _Comb(NamedTuple):
         The numbers of the outermost lines.
     sign
         1 where lines are lighter than what they are on, else -1.
+    clear
+        How much lighter or darker they are on the whole.
     """
 
     origin: Floats
@@ -78,6 +83,7 @@ class _Comb(NamedTuple):
     first: int
     last: int
     sign: int
+    clear: float
 
     def at(self, count: int | Floats) -> Floats:
         """Give where lines cross the ray, in pixels."""
@@ -117,10 +123,10 @@ def grid_ruler(pixels: Pixels, at: tuple[float, float], spacing: Length) -> Rule
         value = pixels @ np.array([0.3, 0.6, 0.1], dtype=np.float32)
         place = np.array([at[0] * width, at[1] * height])
         for lines, ray in _pairs_of_ways(value, place):
-            combs += _combs(value, place, lines, ray)
+            combs += _combs(value, place, lines, ray, round(_BESIDE * max(height, width)))
     if not combs:
         raise ScaleError(NO_LINES)
-    comb = max(combs, key=lambda one: one.last - one.first)
+    comb = _aimed(value, _best(combs))
     # What was followed may have been the gaps between the lines.
     (every, first), comb = max(
         ((_strongest(value, one), one) for one in (comb, _between(comb))),
@@ -136,6 +142,29 @@ def _whole(spacing: Length) -> Length:
     """Give what longer marks count where finer ones are that far apart."""
     of_inch = PER_INCH % spacing == 0
     return Length(max(spacing, PER_INCH if of_inch else 10 * PER_MM))
+
+
+def _best(combs: list[_Comb]) -> _Comb:
+    """Give the clearest of the combs that have about the most lines."""
+    most = max(comb.last - comb.first for comb in combs)
+    longest = [comb for comb in combs if comb.last - comb.first >= _ABOUT_AS_MANY * most]
+    return max(longest, key=lambda comb: comb.clear)
+
+
+def _aimed(value: Floats, comb: _Comb) -> _Comb:
+    """Turn a comb's ray a little so that it follows more lines: a ruler is narrow."""
+    others = [
+        other
+        for turn in np.radians(_AIMED_DEG).tolist()
+        for other in _combs(
+            value,
+            comb.origin,
+            comb.lines,
+            comb.ray * math.cos(turn) + comb.ray[::-1] * (-math.sin(turn), math.sin(turn)),
+            _BAND_PX,
+        )
+    ]
+    return _best([comb, *others])
 
 
 def _between(comb: _Comb) -> _Comb:
@@ -189,7 +218,7 @@ def _ink(value: Floats, comb: _Comb, counts: npt.NDArray[np.integer[Any]]) -> tu
     period = float(np.median(np.linalg.norm(after - before, axis=1)))
     tallest = min(_TALLEST * period, _TALLEST_SHARE * max(value.shape))
     reach = np.arange(0, tallest, 2.0)[:, np.newaxis]
-    leans = np.tan(np.radians(np.arange(-9, 10))).tolist()
+    leans = np.tan(np.radians(np.arange(-9, 10, 1.5))).tolist()
     ink, strength, through = (np.zeros((len(leans), len(counts))) for _ in range(3))
     for at, lean in enumerate(leans):
         for way in (1, -1):
@@ -206,7 +235,8 @@ def _ink(value: Floats, comb: _Comb, counts: npt.NDArray[np.integer[Any]]) -> tu
     clear = ndimage.uniform_filter1d(ink**4, _LEAN_TOGETHER, axis=1)
     own = clear.argmax(axis=0), np.arange(len(counts))
     # Lines that run on and on, as on a mat, differ by how strong they are.
-    run_on = bool(through[own].mean() > _RUN_ON)
+    wide = period > _WIDE * max(value.shape)
+    run_on = wide or bool(through[own].mean() > _RUN_ON)
     return (strength if run_on else ink)[own], run_on
 
 
@@ -247,7 +277,7 @@ def _pairs_of_ways(value: Floats, place: Floats) -> list[tuple[Floats, Floats]]:
     pairs = []
     for lines in ways:
         across_ways = [way for way in ways if _off_square_deg(way, lines) < _SQUARE_WITHIN_DEG]
-        for ray in across_ways or [lines + 90]:
+        for ray in across_ways[:1] or [lines + 90]:
             pairs.append((_way(lines), _way(ray)))
     return pairs
 
@@ -260,15 +290,16 @@ def _way(turn_deg: float) -> Floats:
     return np.array([math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))])
 
 
-def _combs(value: Floats, place: Floats, lines: Floats, ray: Floats) -> list[_Comb]:
+def _combs(
+    value: Floats, place: Floats, lines: Floats, ray: Floats, beside_px: int
+) -> list[_Comb]:
     """Look along rays beside each other for evenly spaced lines that cross them."""
     height, width = value.shape
-    longest = max(height, width)
     on = np.arange(-math.hypot(width, height), math.hypot(width, height))
     along = place + ray * on[:, np.newaxis]
     inside = ((along >= 1) & (along <= (width - 2, height - 2))).all(axis=1)
     on, along = on[inside], along[inside]
-    beside = np.arange(-round(_BESIDE * longest), round(_BESIDE * longest) + 1, 2.0)
+    beside = np.arange(-beside_px, beside_px + 1, 2.0)
     places = along[:, np.newaxis] + lines * beside[:, np.newaxis]
     seen = _at(value, places)
     bands = ndimage.uniform_filter1d(seen, _BAND_PX, axis=1)[:, _BAND_PX // 2 :: _BAND_PX // 2]
@@ -280,9 +311,14 @@ def _combs(value: Floats, place: Floats, lines: Floats, ray: Floats) -> list[_Co
     combs: list[_Comb] = []
     for at, off in enumerate(offs.tolist()):
         for sign in (1, -1):
-            comb = _comb(sign * (bands[:, at] - ground[:, at]), on)
+            profile = sign * (bands[:, at] - ground[:, at])
+            comb = _comb(profile, on)
             if comb is not None:
-                combs.append(_Comb(place + lines * off, ray, lines, *comb, sign))
+                fit, first, last = comb
+                crossings = _spot(fit, np.arange(first, last + 1))
+                clear = float(np.interp(crossings, on, profile).mean())
+                origin = place + lines * off
+                combs.append(_Comb(origin, ray, lines, fit, first, last, sign, clear))
     return combs
 
 

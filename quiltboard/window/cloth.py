@@ -132,14 +132,41 @@ def draw_swatch(
     painter.drawPath(cloth.translated(0, 1))
     painter.drawRect(QRectF(box.x(), box.y() + 1, selvedge, box.height()))
     painter.setOpacity(1.0)
-    painter.fillRect(QRectF(box.x(), box.y(), selvedge, box.height()), QColor(SELVEDGE))
+    edge = QRectF(box.x(), box.y(), selvedge, box.height())
+    painter.fillRect(edge, QColor(SELVEDGE))
+    if not fabric.calibrated:
+        hatch(painter, edge)
     painter.setBrush(cuttings.brush(fabric, QPointF(box.x() + selvedge, box.y())))
     painter.drawPath(cloth)
     radius = min(box.height() * 0.24, 9)
-    painter.setPen(QPen(QColor(INK), 1.0))
     painter.setBrush(QColor(grey_of_value(value)))
-    middle = QPointF(box.x() + selvedge / 2, box.center().y())
+    middle = edge.center()
+    if not fabric.calibrated:
+        painter.setPen(QPen(QColor(HALO), 3.5))
+        painter.drawEllipse(middle, radius, radius)
+    painter.setPen(QPen(QColor(INK), 1.0))
     painter.drawEllipse(middle, radius, radius)
+    painter.restore()
+
+
+def hatch(painter: QPainter, box: QRectF) -> None:
+    """Hatch a selvedge whose value is not sure: its photo has no card in it."""
+    painter.save()
+    painter.setClipRect(box, Qt.ClipOperation.IntersectClip)
+    painter.setPen(QPen(QColor(INK), 1.1))
+    x = box.left() - box.height()
+    while x < box.right():
+        painter.drawLine(QPointF(x, box.bottom()), QPointF(x + box.height(), box.top()))
+        x += 4.5
+    painter.restore()
+
+
+def draw_unsure(painter: QPainter, box: QRectF) -> None:
+    """Draw a piece of hatched selvedge, the mark of a value that is not sure."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.fillRect(box, QColor(SELVEDGE))
+    hatch(painter, box)
     painter.restore()
 
 

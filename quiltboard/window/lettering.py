@@ -32,8 +32,9 @@ def line_px(theme: Theme, size: int) -> int:
 
 
 def width_px(theme: Theme, text: str, size: int = TEXT, weight: Weight = 400) -> int:
-    """Tell how wide a text stands on screen."""
-    return math.ceil(text_width(text, theme.px(size), weight))
+    """Tell how wide a text stands on screen: as wide as the widest of its lines."""
+    size_px = theme.px(size)
+    return math.ceil(max(text_width(line, size_px, weight) for line in text.split("\n")))
 
 
 @lru_cache(maxsize=8192)
@@ -172,7 +173,7 @@ class Words(QLabel):
         if self._wrapped:
             width = min(width, self._theme.wide(300))
             return QSize(width, self.heightForWidth(width))
-        return QSize(width, line)
+        return QSize(width, line * len(self._lines(width)))
 
     def minimumSizeHint(self) -> QSize:
         """Give the least room in which it can be read."""
@@ -216,7 +217,7 @@ class Words(QLabel):
 
     def _lines(self, width: int) -> tuple[str, ...]:
         if not self._wrapped:
-            return (self.text(),)
+            return tuple(self.text().split("\n"))
         size = self._theme.px(self._size)
         return tuple(
             line

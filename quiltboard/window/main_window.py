@@ -351,9 +351,15 @@ class MainWindow(QMainWindow):
                 "Delete removes it."
             )
         hints = {
-            "fabrics": self.tr("Drag the corners to where the cloth ends in its photograph.")
+            "fabrics": self.tr(
+                "Drag the corners to where the cloth ends. From the keyboard: C goes round the "
+                "corners, arrows move one, N goes to the photo's next cloth."
+            )
             if self._desk.fabric is not None
-            else self.tr("Choose a fabric on the shelf to see its photograph."),
+            else self.tr(
+                "Click a fabric, here or on the shelf, to open it. From the keyboard: arrows "
+                "walk from dark to light, Enter opens one."
+            ),
             "top": self.tr("Every change can be undone; plates keep their places."),
             "wedge": self.tr("Only the strip's width is rounded; the angle does the rest."),
             "cut": self.tr("Ctrl+P writes all sheets as one PDF, at true scale."),

@@ -99,7 +99,11 @@ class FabricRow:
     @property
     def spoken(self) -> str:
         """What a screen reader says."""
-        value = _tr("value {value}").format(value=round(self.value))
+        value = (
+            _tr("value {value}")
+            if self.fabric.calibrated
+            else _tr("value about {value}, no card in its photo")
+        ).format(value=round(self.value))
         said = f"{self.fabric.name}, {self.said_amount}, {self.step}, {value}"
         return plain_fractions(said)
 

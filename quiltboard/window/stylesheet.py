@@ -75,6 +75,7 @@ QToolButton::menu-indicator {{ image: none; width: 0; }}
 QLineEdit, QSpinBox, QDoubleSpinBox, QComboBox, QTextEdit, QPlainTextEdit {{
     background: {well}; color: {text}; border: 1px solid {graph};
     border-radius: {radius}px; padding: 0 {pad_m}px; min-height: {field_h}px;
+    placeholder-text-color: {text_2};
     selection-background-color: {button}; selection-color: {button_text};
 }}
 QLineEdit:disabled, QSpinBox:disabled, QDoubleSpinBox:disabled, QComboBox:disabled {{

@@ -26,7 +26,7 @@ from quiltboard.drawing.display import HALO, INK
 from quiltboard.drawing.seeing import grey_of_value
 from quiltboard.fabrics.fabric import Fabric, FabricId
 from quiltboard.fabrics.set_reading import Gap, Point
-from quiltboard.window.cloth import SELVEDGE, Cuttings, draw_chalk
+from quiltboard.window.cloth import SELVEDGE, Cuttings, draw_chalk, hatch
 from quiltboard.window.fabric_spots import FabricSpots
 from quiltboard.window.hanging import PRINTED_FROM_PX, Hanging, Thread, hang
 from quiltboard.window.lettering import Align, draw_line, line_px, width_px
@@ -275,7 +275,7 @@ class ValueStrip(FabricSpots):
         painter.setBrush(QColor(SELVEDGE))
         painter.drawRect(selvedge)
         if not point.calibrated:
-            _hatch(painter, selvedge)
+            hatch(painter, selvedge)
         if dotted:
             painter.setPen(QPen(QColor(HALO), 3.5))
             painter.drawEllipse(selvedge.center(), 4.5, 4.5)
@@ -313,15 +313,3 @@ def _hung_path(box: QRectF) -> QPainterPath:
     path.addPolygon(QPolygonF(points))
     path.closeSubpath()
     return path
-
-
-def _hatch(painter: QPainter, box: QRectF) -> None:
-    """Hatch a selvedge whose value is not sure."""
-    painter.save()
-    painter.setClipRect(box)
-    painter.setPen(QPen(QColor(INK), 1.1))
-    x = box.left() - box.height()
-    while x < box.right():
-        painter.drawLine(QPointF(x, box.bottom()), QPointF(x + box.height(), box.top()))
-        x += 4.5
-    painter.restore()

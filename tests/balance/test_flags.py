@@ -129,6 +129,39 @@ def test_the_board_may_name_what_is_watched() -> None:
     assert watched_steps(board("uvwklm"), 20) == ("dark",)
 
 
+@pytest.mark.parametrize(
+    ("count", "darks", "mediums"),
+    [
+        (2, ("dark",), ("medium",)),
+        (3, ("dark",), ("medium",)),
+        (4, ("dark",), ("medium", "dark medium", "light medium")),
+        (5, ("dark",), ("medium", "dark medium", "light medium")),
+        (6, ("dark", "darkest"), ("medium", "dark medium", "light medium")),
+        (7, ("dark", "darkest"), ("medium", "dark medium", "light medium")),
+    ],
+)
+def test_darks_and_mediums_of_many_steps_are_watched_together(
+    count: int, darks: tuple[Step, ...], mediums: tuple[Step, ...]
+) -> None:
+    laid = msgspec.structs.replace(board("uvwklm"), step_count=count)
+    assert watched_steps(laid, 20) == darks
+    lights = tuple(step.replace("dark", "light") for step in darks)
+    assert watched_steps(laid, 95) == darks + lights
+    named = msgspec.structs.replace(laid, watch=("medium",))
+    assert watched_steps(named, 20) == mediums
+
+
+def test_a_run_is_of_one_step_all_along() -> None:
+    steps: dict[FabricId, Step] = {
+        FabricId("A"): "dark", FabricId("B"): "darkest", FabricId("u"): "medium",
+    }  # fmt: skip
+    laid = msgspec.structs.replace(board("BBBuAAuu"), step_count=7)
+    runs = [flag for flag in find_flags(laid, steps, {}, 20) if flag.key.kind == "clump"]
+    assert [(len(flag.key.cells), flag.step) for flag in runs] == [(3, "darkest")]
+    mixed_up = msgspec.structs.replace(board("ABAuABuu"), step_count=7)
+    assert not [f for f in find_flags(mixed_up, steps, {}, 20) if f.key.kind == "clump"]
+
+
 def test_a_kind_that_costs_nothing_is_not_watched() -> None:
     laid = board("AABCAukul", weights=Weights(touch=0, clump=0, close=0))
     assert flags(laid) == ()

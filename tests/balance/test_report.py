@@ -77,6 +77,19 @@ def test_a_run_past_twelve_is_counted_in_figures() -> None:
     assert ("13 darks side by side", "Wedges 1 to 13") in said(laid)
 
 
+def test_a_run_of_many_steps_is_said_by_its_step() -> None:
+    laid = msgspec.structs.replace(board("hkhscs"), step_count=7)
+    said_of: dict[Step, str] = {
+        "darkest": "Three of the darkest side by side",
+        "dark": "Three darks side by side",
+        "lightest": "Three of the lightest side by side",
+    }
+    for step, headline in said_of.items():
+        steps: dict[FabricId, Step] = {FabricId("h"): step, FabricId("k"): step}
+        (clump,) = (f for f in find_flags(laid, steps, {}, GROUND) if f.key.kind == "clump")
+        assert sentence(clump, NAMES, laid)[0] == headline
+
+
 def test_a_report_adds_up() -> None:
     report = check_board(board("ccgkhksc"), STEPS, VALUES, {FabricId("g"): 0}, GROUND)
     assert report.counts == {"short": 1, "touch": 2, "clump": 1, "close": 1}

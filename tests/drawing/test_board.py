@@ -118,6 +118,19 @@ def test_squint_is_blurred_and_bears_no_numbers_or_seams() -> None:
     assert not any(isinstance(i, Polygon | Circle) and i.stroke for i in drawing.items)
 
 
+def test_more_value_steps_have_more_greys() -> None:
+    project = sample_project()
+    board = msgspec.structs.replace(project.board, step_count=7)
+    drawing = draw_board(msgspec.structs.replace(project, board=board), "steps", STEPS)
+    shown = {
+        PRINTS[item.name.split(": ")[1]][3]: round(lightness(item.fill))
+        for item in wedges(drawing, 3)
+        if isinstance(item.fill, str)
+    }
+    # Light and dark are the second of seven, from 88 to 24, and the last but one.
+    assert shown | {"mixed": 24} == {"light": 77, "medium": 56, "dark": 35, "mixed": 24}
+
+
 @pytest.mark.parametrize("seeing", ["colour", "grey", "steps"])
 def test_plates_are_numbered_row_by_row(seeing: Seeing) -> None:
     drawing = draw_board(sample_project(), seeing, STEPS)

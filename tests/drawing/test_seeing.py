@@ -18,8 +18,10 @@ from quiltboard.drawing.seeing import (
     smaller,
     squint,
     step_colour,
+    step_value,
     to_png,
 )
+from quiltboard.fabrics.steps import step_names
 from quiltboard.photos.light import light_of
 from tests.helpers.projects import printed
 
@@ -54,6 +56,18 @@ def test_value_steps_have_their_flat_greys(step: str, value: float) -> None:
 
 def test_a_mixed_cloth_has_no_one_grey() -> None:
     assert step_colour("mixed") is None
+    assert step_colour("mixed", 7) is None
+
+
+@pytest.mark.parametrize("count", [2, 4, 5, 6, 7])
+def test_other_numbers_of_steps_are_spread_evenly(count: int) -> None:
+    values = [step_value(name, count) for name in step_names(count)]
+    assert values == pytest.approx(np.linspace(24, 88, count))
+
+
+@pytest.mark.parametrize("count", [2, 4, 6])
+def test_a_medium_among_steps_without_one_is_halfway(count: int) -> None:
+    assert step_value("medium", count) == pytest.approx(56)
 
 
 def test_a_grey_of_a_value_has_that_value() -> None:

@@ -7,8 +7,9 @@ import pytest
 
 from quiltboard.errands.deal import deal_pieces, task_for
 from quiltboard.errands.judge import judge, read_shelf, value_of
-from quiltboard.fabrics.fabric import Amount, Care, CutWedges, Fabric, FabricId, Reading
-from quiltboard.project.edits import change_top
+from quiltboard.fabrics.fabric import Amount, ByHand, Care, CutWedges, Fabric, FabricId, Reading
+from quiltboard.fabrics.steps import step_names
+from quiltboard.project.edits import ChangeSteps, change_top
 from quiltboard.project.project import new_project
 from quiltboard.shapes.wedge import usual_wedge
 from tests.helpers.projects import pool_project, sample_project
@@ -28,6 +29,22 @@ def test_the_shelf_knows_values_steps_and_what_there_is() -> None:
     assert shelf.values == {"a": 20, "b": 50, "c": 90}
     assert shelf.steps == {"a": "dark", "b": "medium", "c": "light"}
     assert shelf.available == {"a": 4, "b": 4, "c": None}
+
+
+def test_a_value_set_by_hand_is_the_one_judged_by() -> None:
+    told = msgspec.structs.replace(fabric("a", 20), by_hand=ByHand(value=95.0))
+    shelf = read_shelf((told, fabric("b", 50), fabric("c", 90), fabric("d", 20)), WEDGE)
+    assert shelf.values[told.id] == 95
+    assert shelf.steps[told.id] == "light"
+
+
+@pytest.mark.parametrize("count", range(2, 8))
+def test_a_board_is_judged_and_dealt_by_its_number_of_steps(count: int) -> None:
+    fabrics = tuple(fabric(f"f{at}", 10 + 80 * at / 13) for at in range(14))
+    project = msgspec.structs.replace(sample_project(), fabrics=fabrics)
+    changed = ChangeSteps(count).apply(project)
+    assert set(judge(changed).shelf.steps.values()) == set(step_names(count))
+    assert set(task_for(changed, seed=1).steps.values()) == set(step_names(count))
 
 
 def test_as_much_as_needed_weighs_like_the_average_of_the_others() -> None:

@@ -103,7 +103,12 @@ def test_beyond_the_swatch_the_print_is_mirrored() -> None:
     relief = relief_of(light_of(printed(tossed(0.3, seed=2), "#14223f", "#f3ead8")))
     points = points_in(wedge(0.3, 20.0, (0.4, 0.3)))
     value = relief_value(relief, points)
-    for ways, along in (((-1, 1), (0, 0)), ((1, -1), (0, 0)), ((-1, 1), (2, 0)), ((1, 1), (2, -4))):
+    for ways, along in (
+        ((-1, 1), (0, 0)),
+        ((1, -1), (0, 0)),
+        ((-1, 1), (2, 0)),
+        ((1, 1), (2, -4)),
+    ):
         mirrored = points * np.array(ways) + np.array(along)
         assert relief_value(relief, mirrored) == pytest.approx(value, abs=1e-9)
 

@@ -224,9 +224,7 @@ def test_a_value_set_by_hand_goes_before_the_measured_one() -> None:
     # Its quarters move along: a check that was told too dark is still mixed.
     check = fabric("check", 36, 0, 55, by_hand=76)
     assert called([*SET, check]).endswith("light")
-    assert called([*SET, fabric("check", 96, 30, 115, by_hand=76)]).endswith(
-        "mixed"
-    )
+    assert called([*SET, fabric("check", 96, 30, 115, by_hand=76)]).endswith("mixed")
 
 
 @pytest.mark.parametrize(

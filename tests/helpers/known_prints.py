@@ -93,8 +93,10 @@ def printed(
 def light_of_hex(colour: str) -> Field:
     """Give the light of ``#rrggbb``."""
     light: Field = to_linear(np.frombuffer(bytes.fromhex(colour[1:]), dtype=np.uint8) / 255)
+    return light
 
 
 def _averaged(on: NDArray[np.bool_]) -> Field:
     side = len(on) // FINER
-    return on.reshape(side, FINER, side, FINER).mean(axis=(1, 3))
+    shares: Field = on.reshape(side, FINER, side, FINER).mean(axis=(1, 3))
+    return shares

@@ -11,6 +11,7 @@ from quiltboard.project.edits import (
     AddFabrics,
     ChangeBalance,
     ChangeFabric,
+    ChangeSteps,
     ChangeWedge,
     CopyOrder,
     Edit,
@@ -192,6 +193,21 @@ def test_costs_titles_and_units() -> None:
     with pytest.raises(InvalidEditError, match="letters"):
         Rename("  ").apply(project)
     assert ShowIn("cm").apply(project).board.unit == "cm"
+
+
+@pytest.mark.parametrize("count", range(2, 8))
+def test_a_set_is_parted_into_two_to_seven_steps(count: int) -> None:
+    project = sample_project()
+    assert project.board.step_count == 3
+    changed = ChangeSteps(count).apply(project)
+    assert changed.board.step_count == count
+    assert changed.fabrics == project.fabrics
+
+
+@pytest.mark.parametrize("count", [-1, 0, 1, 8, 1000])
+def test_no_other_number_of_steps(count: int) -> None:
+    with pytest.raises(InvalidEditError, match=f"2 to 7 value steps, not {count}"):
+        ChangeSteps(count).apply(sample_project())
 
 
 @pytest.mark.parametrize(

@@ -5,11 +5,12 @@ from __future__ import annotations
 import msgspec
 import pytest
 
+from quiltboard.cutting.counts import count_pieces
 from quiltboard.drawing.display import Text
-from quiltboard.fabrics.fabric import Cloth, CutWedges, Fabric, FabricId, Pool
+from quiltboard.fabrics.fabric import STEPS, Cloth, CutWedges, Fabric, FabricId, Pool
 from quiltboard.project.project import Project, new_project
 from quiltboard.quilt.board import Block
-from quiltboard.sheets.fabric_key import TITLE
+from quiltboard.sheets.fabric_key import TITLE, key_sheets
 from quiltboard.sheets.other_parts import other_parts
 from quiltboard.units import inches
 from tests.helpers.projects import sample_fabrics, sample_project
@@ -38,6 +39,15 @@ def test_fabrics_run_from_light_to_dark_with_the_mixed_behind() -> None:
     (page,) = key_texts(sample_project())
     steps = [text.text for text in page if text.text in {"light", "medium", "dark", "mixed"}]
     assert steps == ["light"] * 2 + ["medium"] * 2 + ["dark"] * 3 + ["mixed"]
+
+
+def test_many_steps_run_from_the_lightest_to_the_darkest() -> None:
+    project = sample_project()
+    steps = {f.id: step for f, step in zip(project.fabrics, reversed(STEPS), strict=True)}
+    counts = count_pieces(project.board, project.fabrics)
+    (sheet,) = key_sheets(project, counts, {}, steps, "a4")
+    said = [text.text for text in texts(sheet.items) if text.text in STEPS]
+    assert said == list(STEPS)
 
 
 def test_a_row_tells_pieces_there_and_short() -> None:

@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from quiltboard.document.document import Document
 from quiltboard.fabrics.fabric import Amount, Cloth, CutWedges, Fabric, FabricId, Pool, Reading
+from quiltboard.fabrics.steps import steps_of
 from quiltboard.project.edits import ChangeFabric
 from quiltboard.project.project import Project
 from quiltboard.units import inches, parse_length
@@ -47,6 +48,15 @@ def test_fabrics_lie_by_value_step_the_lightest_first(make_room: MakeRoom) -> No
     assert headings[0].values == "value 91–88"
     values = [row.value for row in rows if isinstance(row, FabricRow)]
     assert values == sorted(values, reverse=True)
+
+
+def test_seven_steps_are_listed_in_their_order() -> None:
+    fabrics = [valued(at, 5 + 90 * at / 6) for at in range(7)]
+    steps = steps_of(fabrics, None, 7)
+    rows = list_shelf(fabrics, steps, {f.id: f.value for f in fabrics}, [], "in")
+    assert [row.title for row in rows if isinstance(row, Heading)] == [
+        "Lightest", "Light", "Light medium", "Medium", "Dark medium", "Dark", "Darkest",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(

@@ -25,6 +25,7 @@ def add_step_panels(
     """Add the Fabrics, Top, Wedge and Cut parts to a window."""
     set_view = SetView(document, desk, theme, window.cuttings)
     fabrics = FabricStep(document, desk, theme, set_view)
+    fabrics.keep_asked.connect(window.actions_of["stash.keep"].trigger)
     fabrics.remove_asked.connect(window.actions_of["fabrics.remove"].trigger)
     fabrics.pool_photos_asked.connect(partial(_add_pool_photos, window, fabrics))
     cut = CutStep(document, theme, window.filing.paper())

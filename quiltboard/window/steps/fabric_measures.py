@@ -5,8 +5,11 @@ from __future__ import annotations
 import msgspec
 from PySide6.QtWidgets import QWidget
 
-from quiltboard.fabrics.fabric import STEPS, ByHand, Fabric, Step
-from quiltboard.fabrics.telling import tell_colour, tell_direction, tell_repeat, tell_size
+from quiltboard.fabrics.fabric import ByHand, Fabric, Step
+from quiltboard.fabrics.reading import Tint
+from quiltboard.fabrics.steps import USUAL_STEPS, step_names
+from quiltboard.fabrics.telling import size_against, tell_colour, tell_repeat, tell_size
+from quiltboard.shapes.wedge import Wedge
 from quiltboard.units import (
     InvalidLengthError,
     Unit,
@@ -23,16 +26,17 @@ class MeasuresSection(FabricSection):
     """Colours, value, step, print, repeat and direction; each can be set by hand."""
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(theme, "", parent)
+        super().__init__(theme, self.tr("What the photo tells"), parent=parent)
         self._fabric: Fabric | None = None
         self._unit: Unit = "in"
-        self._tints = TintStrip(theme)
-        self.add_row(self.tr("Colours"), self._tints)
-        self._colour = self.add_reading(self.tr("Reads as"))
+        self._wedge: Wedge | None = None
+        self.tints = TintStrip(theme)
+        self.add_row(self.tr("Colours"), self.tints)
+        self.colour = self.add_reading(self.tr("Reads as"))
         self.value = TextField(6)
         self.value.entered.connect(self._on_value)
         self.add_row(self.tr("Value, L*"), self.value)
-        self.step = ChoiceField([("", None), *((self.tr(step), step) for step in STEPS)])
+        self.step = ChoiceField()
         self.step.chosen.connect(self._on_step)
         self.add_row(self.tr("Value step"), self.step)
         self.print_size = ChoiceField(
@@ -60,7 +64,7 @@ class MeasuresSection(FabricSection):
         )
         self.way.chosen.connect(self._on_way)
         self.add_row(self.tr("Right way up"), self.way)
-        self.repeat = TextField(40)
+        self.repeat = TextField(40, self.tr("as measured"))
         self.repeat.setToolTip(
             self.tr(
                 "The repeat across and along, such as 4 in x 6 in; empty takes the measured"
@@ -68,53 +72,91 @@ class MeasuresSection(FabricSection):
         )
         self.repeat.entered.connect(self._on_repeat)
         self.add_row(self.tr("Repeat"), self.repeat)
-        self._told = self.add_told()
+        self.print_told = self.add_told()
+        self._of_print = (self.print_size, self.solid, self.way, self.repeat, self.print_told)
+
+    def show_wedge(self, wedge: Wedge) -> None:
+        """Take the wedge that the size of a print is told against."""
+        self._wedge = wedge
 
     def show_fabric(self, fabric: Fabric | None, unit: Unit) -> None:
         """Show what is measured, and what was set by hand."""
         self._fabric, self._unit = fabric, unit
-        self.setEnabled(fabric is not None)
         if fabric is None:
-            self._tints.show_tints(())
-            for line in (self._colour, self._told):
-                line.setText("")
-            for field in (self.value, self.repeat):
-                field.show_text("")
             return
-        hand, print_ = fabric.by_hand, fabric.reading.print
-        self._tints.show_tints(print_.tints if print_ else ())
-        self._colour.setText(tell_colour(fabric))
-        about = "" if fabric.calibrated else self.tr("about ")
-        self.value.setPlaceholderText(
-            self.tr("as measured: {about}{value}").format(
-                about=about, value=f"{fabric.reading.value:.0f}"
-            )
+        pictured = fabric.swatch is not None
+        self.heading.setText(
+            self.tr("What the photo tells") if pictured else self.tr("A plain colour")
         )
-        self.value.show_text("" if hand.value is None else f"{hand.value:g}")
-        measured = self.tr("as measured")
-        self.print_size.show_value(hand.size, measured)
-        self.solid.show_value(hand.solid, measured)
-        self.way.show_value(hand.way, measured)
-        self.repeat.setPlaceholderText(measured)
+        for field in self._of_print:
+            self.show_row(field, pictured)
+        self.tell(" ".join(fabric.reading.warnings))
+        print_ = fabric.reading.print
+        self.tints.show_tints(print_.tints if print_ else (Tint(fabric.reading.lab, 1.0),))
+        self.colour.setText(tell_colour(fabric))
+        self._show_value(fabric)
+        if pictured:
+            self._show_print(fabric, unit)
+
+    def show_step(self, measured: Step, count: int = USUAL_STEPS) -> None:
+        """Show the value step within a set that has so many."""
+        if self._fabric is None:
+            return
+        by_hand = self._fabric.step
+        names: list[Step] = [*reversed(step_names(count)), "mixed"]
+        choices: list[tuple[str, object]] = [(self.tr(name), name) for name in names]
+        if by_hand is not None and by_hand not in names:
+            # Set in a set of more steps; it comes back with them.
+            here = self.tr("{step}, here {near}").format(
+                step=self.tr(by_hand), near=self.tr(measured)
+            )
+            choices.append((here, by_hand))
+        first = self.tr("as measured")
+        if by_hand is None:
+            first = self._as_measured(self.tr(measured))
+        self.step.set_choices([(first, None), *choices])
+        self.step.show_value(by_hand)
+
+    def _show_value(self, fabric: Fabric) -> None:
+        by_hand = fabric.by_hand.value
+        sure = fabric.photo is None or fabric.lighting.calibrated
+        measured = f"{fabric.reading.value:.0f}"
+        if not sure:
+            measured = self.tr("about {value}").format(value=measured)
+        self.value.setPlaceholderText(self._as_measured(measured))
+        self.value.setToolTip(
+            self.tr(
+                "Measured: {value}. 0 is black, 100 white; empty takes what is measured"
+            ).format(value=measured)
+        )
+        self.value.show_text("" if by_hand is None else f"{by_hand:g}")
+
+    def _show_print(self, fabric: Fabric, unit: Unit) -> None:
+        hand, print_ = fabric.by_hand, fabric.reading.print
+        size = seen = way = self.tr("not yet")
+        if print_ is not None:
+            against = size_against(fabric, self._wedge) if self._wedge else None
+            size = self.tr(against or ("none" if print_.feature is None else "scale not known"))
+            seen = self.tr("a plain cloth") if print_.solid else self.tr("a print")
+            way = self.tr(print_.direction.way)
+        self.print_size.show_value(hand.size, self._as_measured(size))
+        self.solid.show_value(hand.solid, self._as_measured(seen))
+        self.way.show_value(hand.way, self._as_measured(way))
         self.repeat.show_text(
             ""
             if hand.repeat is None
             else " x ".join(plain_fractions(format_length(p, unit)) for p in hand.repeat)
         )
-        told = [tell_size(fabric, unit), tell_repeat(fabric, unit), tell_direction(fabric)]
-        self._told.setText(". ".join(f"{line[0].upper()}{line[1:]}" for line in told) + ".")
-
-    def show_step(self, measured: Step) -> None:
-        """Show the value step within the set."""
-        if self._fabric is None:
+        if print_ is None:
+            self.print_told.setText(
+                self.tr("Its print is not measured yet; “Measure anew” does that.")
+            )
             return
-        by_hand = self._fabric.step
-        self.step.show_value(
-            by_hand,
-            self.tr("as measured: {step}").format(step=self.tr(measured))
-            if by_hand is None
-            else self.tr("as measured"),
-        )
+        told = dict.fromkeys((tell_size(fabric, unit), tell_repeat(fabric, unit)))
+        self.print_told.setText(" ".join(f"{line[0].upper()}{line[1:]}." for line in told))
+
+    def _as_measured(self, what: str) -> str:
+        return self.tr("as measured: {what}").format(what=what)
 
     def _set(self, **fields: object) -> None:
         hand = self._fabric.by_hand if self._fabric else ByHand()
@@ -161,5 +203,13 @@ class MeasuresSection(FabricSection):
             )
         except InvalidLengthError as error:
             self.refused.emit(str(error))
+            return
+        if 0 in parts:
+            self.refused.emit(
+                self.tr(
+                    "A repeat is longer than nothing; leave the field empty to take it as"
+                    " measured."
+                )
+            )
             return
         self._set(repeat=parts)

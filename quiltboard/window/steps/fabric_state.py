@@ -6,6 +6,7 @@ import msgspec
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QWidget
 
+from quiltboard.document.wording import counted
 from quiltboard.fabrics.fabric import Care, Fabric, Pool
 from quiltboard.units import Unit
 from quiltboard.window.steps.fabric_section import ChoiceField, FabricSection
@@ -27,7 +28,7 @@ class StateSection(FabricSection):
     photos_asked = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
-        super().__init__(theme, self.tr("The cloth itself"), parent)
+        super().__init__(theme, self.tr("The cloth itself"), folds=True, parent=parent)
         self._fabric: Fabric | None = None
         self.washing = ChoiceField(
             [
@@ -51,27 +52,45 @@ class StateSection(FabricSection):
         )
         self.cloths.valueChanged.connect(self._on_cloths)
         self.add_row(self.tr("Cloths in it"), self.cloths)
-        (self.more,) = self.add_buttons((self.tr("Add their photos …"), self.photos_asked.emit))
-        self._pictures = self.add_told()
+        (self.more,) = self.add_buttons((self.tr("Add their photos…"), self.photos_asked.emit))
 
     def show_fabric(self, fabric: Fabric | None, _unit: Unit) -> None:
         """Show the state of a cloth."""
         self._fabric = fabric
-        self.setEnabled(fabric is not None)
-        care = fabric.care if fabric else Care()
-        pool = fabric.pool if fabric else None
-        self.washing.show_value(care.washing)
-        self.starched.setChecked(care.starched)
-        self.dye_tested.setChecked(care.dye_tested)
-        self.cloths.show_count(pool.cloths if pool else 1)
-        self.more.setEnabled(fabric is not None and fabric.swatch is not None)
-        self._pictures.setText(
-            self.tr("{n} of them are shown.").format(n=1 + len(pool.more)) if pool else ""
+        self.setVisible(fabric is not None)
+        if fabric is None:
+            return
+        self.washing.show_value(fabric.care.washing)
+        self.starched.setChecked(fabric.care.starched)
+        self.dye_tested.setChecked(fabric.care.dye_tested)
+        if not self.cloths.lineEdit().isModified():
+            self.cloths.show_count(fabric.pool.cloths if fabric.pool else 1)
+        self.more.setEnabled(fabric.swatch is not None)
+        self.more.setToolTip(
+            self.tr("Every cloth found in them is one more")
+            if fabric.swatch is not None
+            else self.tr("A plain colour shows no cloths: bring in a photo of one first")
         )
+        self.tell(self._told(fabric))
 
-    def add_wide(self, widget: QWidget) -> None:
-        """Add something across both columns."""
-        self.grid.addWidget(widget, self.grid.rowCount(), 0, 1, 2)
+    def _told(self, fabric: Fabric) -> str:
+        care = fabric.care
+        words = [self.tr(str(self.washing.currentText()))] if care.washing else []
+        words += [self.tr("starched")] if care.starched else []
+        words += [self.tr("dye tested")] if care.dye_tested else []
+        if fabric.pool is not None:
+            words.append(
+                self.tr("{cloths}, {shown} in pictures").format(
+                    cloths=counted(
+                        fabric.pool.cloths, self.tr("{n} cloth"), self.tr("{n} cloths")
+                    ),
+                    shown=1 + len(fabric.pool.more),
+                )
+            )
+        if not words:
+            return self.tr("Nothing told of washing or starch.")
+        told = "; ".join(words)
+        return f"{told[0].upper()}{told[1:]}."
 
     def _care(self, **fields: object) -> None:
         care = self._fabric.care if self._fabric else Care()
@@ -89,5 +108,12 @@ class StateSection(FabricSection):
     def _on_cloths(self, count: int) -> None:
         pool = self._fabric.pool if self._fabric else None
         more = pool.more if pool else ()
-        kept = Pool(max(count, 1 + len(more)), more) if count > 1 or more else None
-        self.changed.emit({"pool": kept})
+        self.cloths.lineEdit().setModified(False)
+        if count <= len(more):
+            self.refused.emit(
+                self.tr("{n} of its cloths are shown, so there are that many at least.").format(
+                    n=1 + len(more)
+                )
+            )
+            return
+        self.changed.emit({"pool": Pool(count, more) if count > 1 else None})

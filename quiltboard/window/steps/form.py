@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -142,6 +142,12 @@ class CountField(QSpinBox):
         self.setKeyboardTracking(False)
         # A stylesheet's padding does not reach the figures of a spin box.
         self.lineEdit().setTextMargins(8, 0, 0, 0)
+        # A wheel that scrolls the part must not change what is under the pointer.
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """Leave the wheel to what scrolls."""
+        event.ignore()
 
     def show_count(self, count: int) -> None:
         """Show a number without telling of it."""

@@ -8,14 +8,16 @@ from typing import Final
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
+from quiltboard.window.lettering import Align, draw_line, line_px, width_px, wrap_lines
 from quiltboard.window.steps.photo_tools import Tool
-from quiltboard.window.theme import Theme
+from quiltboard.window.theme import BUTTON, NOTE, RADIUS_PX, Theme
 
 HANDLE_PX: Final = 9
 _CROSS_PX: Final = 16
 _CROSS_GAP_PX: Final = 5
 _TICK_PX: Final = 6
-_CAPTION_PX: Final = 44
+_SLIP_PX: Final = (12, 8)
+_EDGE_PX: Final = 8
 _VEIL: Final = 0.72
 
 
@@ -107,28 +109,65 @@ def paint_tool(painter: QPainter, theme: Theme, photo: QRectF, tool: Tool) -> No
             painter.drawLine(at + step * _CROSS_GAP_PX, at + step * _CROSS_PX)
 
 
-def paint_caption(painter: QPainter, theme: Theme, room: QRectF, text: str) -> None:
-    """Write what is asked for along the top of the table."""
-    painter.setFont(theme.font(15, 600))
-    painter.setPen(theme.colour("ink"))
-    line = QRectF(room.x(), room.y() - _CAPTION_PX, room.width(), _CAPTION_PX)
-    painter.drawText(
-        line, int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap), text
-    )
+def paint_caption(
+    painter: QPainter, theme: Theme, room: QRectF, text: str, *, below: bool = False
+) -> None:
+    """Write a sentence on a slip along the top of the table, or along its foot.
+
+    Parameters
+    ----------
+    painter, theme
+        What it is written with.
+    room
+        The whole table.
+    text
+        The sentence; it wraps.
+    below
+        Whether it stands at the foot, out of the way of what is pointed at.
+    """
+    aside, above = _SLIP_PX
+    most = max(room.width() - 2 * (_EDGE_PX + aside), 40.0)
+    lines = wrap_lines(text, most, theme.px(BUTTON), 600)
+    wide = max(width_px(theme, line, BUTTON, 600) for line in lines)
+    line_high = line_px(theme, BUTTON)
+    slip = QRectF(0, 0, wide + 2 * aside, line_high * len(lines) + 2 * above)
+    slip.moveCenter(room.center())
+    slip.moveTop(room.bottom() - slip.height() - _EDGE_PX if below else room.top() + _EDGE_PX)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(theme.colour("halo"))
+    painter.drawRoundedRect(slip, RADIUS_PX, RADIUS_PX)
+    for number, line in enumerate(lines):
+        box = QRectF(slip.x(), slip.y() + above + number * line_high, slip.width(), line_high)
+        draw_line(
+            painter,
+            theme,
+            box,
+            line,
+            size=BUTTON,
+            weight=600,
+            colour="ink",
+            align=Align.AlignHCenter,
+        )
 
 
 def paint_label(
     painter: QPainter, theme: Theme, middle: QPointF, text: str, photo: QRectF
 ) -> None:
-    """Write a few words on a slip, held inside the photo."""
-    painter.setFont(theme.font(12))
-    size = painter.fontMetrics().size(0, text)
-    slip = QRectF(0, 0, size.width() + 12, size.height() + 6)
+    """Write a few words on a slip, held inside the photo and shortened where it is narrow."""
+    wide = min(width_px(theme, text, NOTE) + 12.0, photo.width())
+    slip = QRectF(0, 0, wide, line_px(theme, NOTE) + 6)
     slip.moveCenter(middle)
     slip.moveLeft(min(max(slip.left(), photo.left()), photo.right() - slip.width()))
     slip.moveTop(min(max(slip.top(), photo.top()), photo.bottom() - slip.height()))
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(theme.colour("halo"))
     painter.drawRoundedRect(slip, 3, 3)
-    painter.setPen(theme.colour("ink"))
-    painter.drawText(slip, int(Qt.AlignmentFlag.AlignCenter), text)
+    draw_line(
+        painter,
+        theme,
+        slip.adjusted(5, 0, -5, 0),
+        text,
+        size=NOTE,
+        colour="ink",
+        align=Align.AlignHCenter,
+    )

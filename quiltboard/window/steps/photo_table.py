@@ -15,10 +15,10 @@ from PySide6.QtGui import (
     QPaintEvent,
     QPolygonF,
 )
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from quiltboard.fabrics.fabric import WHOLE_PHOTO, Corners, Fabric
-from quiltboard.units import Unit, format_length, plain_fractions
+from quiltboard.units import Unit, format_length
 from quiltboard.window.steps.photo_painter import (
     on_photo,
     paint_caption,
@@ -40,8 +40,10 @@ from quiltboard.window.steps.photo_tools import (
 )
 from quiltboard.window.theme import Theme
 
-_MARGIN_PX: Final = 48
+_MARGIN_PX: Final = 40
 _GRAB_PX: Final = 22
+_UPPER: Final = 0.25
+"""A slip gives way to the foot of the table where the cross stands so near to the top."""
 _CORNER_NAMES: Final = ("upper left", "upper right", "lower right", "lower left")
 
 
@@ -71,6 +73,8 @@ class PhotoTable(QWidget):
         self._siblings: tuple[Fabric, ...] = ()
         self._unit: Unit = "in"
         self._tool: Tool | None = None
+        self._came_from: QWidget | None = None
+        self._busy = ""
         self._held: int | None = None
         self._at = 0
         self._keyed = False
@@ -83,7 +87,11 @@ class PhotoTable(QWidget):
     # What it shows.
 
     def show_fabric(
-        self, fabric: Fabric | None, siblings: Sequence[Fabric] = (), unit: Unit = "in"
+        self,
+        fabric: Fabric | None,
+        siblings: Sequence[Fabric] = (),
+        unit: Unit = "in",
+        corners: Corners | None = None,
     ) -> None:
         """Show a fabric's photo, or none.
 
@@ -95,23 +103,27 @@ class PhotoTable(QWidget):
             Other fabrics cut from the same photo.
         unit
             What lengths are shown in.
+        corners
+            Corners that are set already and not yet measured; None for the fabric's own.
         """
-        before = self._fabric
+        before, self._fabric = self._fabric, fabric
         self._siblings, self._unit = tuple(siblings), unit
-        if fabric is before:
-            self.update()
-            return
-        self._fabric = fabric
         if before is None or fabric is None or before.id != fabric.id:
             self.put_down()
+            self._held, self._keyed, self._at = None, False, 0
         if fabric is None or fabric.photo is None:
             self._image = QImage()
         elif before is None or before.photo is not fabric.photo:
             self._image = QImage.fromData(fabric.photo.jpeg)
-        if self._held is None:
-            corners = fabric.corners if fabric else WHOLE_PHOTO
-            self._corners = [QPointF(x, y) for x, y in corners]
+        if self._held is None and not self._keyed:
+            own = fabric.corners if fabric else WHOLE_PHOTO
+            self._corners = [QPointF(x, y) for x, y in corners or own]
         self._describe()
+        self.update()
+
+    def show_busy(self, sentence: str) -> None:
+        """Say over the photo that it is being worked at; nothing takes the sentence away."""
+        self._busy = sentence
         self.update()
 
     @property
@@ -161,11 +173,17 @@ class PhotoTable(QWidget):
         if self._tool is not None:
             self._tool = None
             self.unsetCursor()
+            if self.hasFocus() and self._came_from is not None:
+                self._came_from.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._came_from = None
             self._describe()
             self.tool_changed.emit(False)
             self.update()
 
     def _take_up(self, tool: Tool) -> None:
+        at = QApplication.focusWidget()
+        if at is not self:
+            self._came_from = at
         self._tool = tool
         self.setCursor(Qt.CursorShape.CrossCursor)
         self.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -189,7 +207,11 @@ class PhotoTable(QWidget):
             painter.drawImage(photo, self._image)
             if self._tool is not None:
                 paint_tool(painter, self._theme, photo, self._tool)
-                paint_caption(painter, self._theme, photo, self._tool.caption)
+                self._paint_slip(
+                    painter,
+                    self.tr("{what} Esc puts it off.").format(what=self._tool.caption),
+                    below=self._tool.at.y() < _UPPER,
+                )
                 return
             paint_outline(
                 painter,
@@ -200,6 +222,11 @@ class PhotoTable(QWidget):
                 keyed=self._at if self.hasFocus() else None,
             )
             self._paint_known(painter, photo, fabric)
+            if self._busy:
+                self._paint_slip(painter, self._busy)
+
+    def _paint_slip(self, painter: QPainter, text: str, *, below: bool = False) -> None:
+        paint_caption(painter, self._theme, QRectF(self.rect()), text, below=below)
 
     def _paint_known(self, painter: QPainter, photo: QRectF, fabric: Fabric) -> None:
         """Paint the other cloths, the ruler, and where white was set by."""
@@ -208,7 +235,7 @@ class PhotoTable(QWidget):
             paint_sibling(painter, self._theme, photo, corners, sibling.name)
         if fabric.ruler is not None:
             start, end = QPointF(*fabric.ruler.start), QPointF(*fabric.ruler.end)
-            text = plain_fractions(format_length(fabric.ruler.length, self._unit))
+            text = format_length(fabric.ruler.length, self._unit, finest=16)
             paint_ruler(painter, self._theme, photo, start, end, text)
         if fabric.lighting.at is not None:
             paint_spot(painter, self._theme, on_photo(photo, *fabric.lighting.at))
@@ -275,7 +302,10 @@ class PhotoTable(QWidget):
     # The keyboard.
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Go round the corners with C; nudge with the arrows; set with Enter, put off: Escape."""
+        """Go round the corners with C, to the photo's next cloth with N; nudge with arrows.
+
+        A tool is set with Enter and put off with Escape.
+        """
         key = Qt.Key(event.key())
         if self.photo_rect().isEmpty():
             super().keyPressEvent(event)
@@ -293,14 +323,15 @@ class PhotoTable(QWidget):
             self._at = (self._at + 1) % 4
             self._describe()
             self.update()
+        elif self._tool is None and key == Qt.Key.Key_N and self._siblings:
+            self.fabric_picked.emit(self._next_sibling().id)
         else:
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         """Take the swatch anew once the keys rest."""
-        if self._keyed and not event.isAutoRepeat():
-            self._keyed = False
-            self._settle()
+        if not event.isAutoRepeat():
+            self._end_nudge()
         super().keyReleaseEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
@@ -309,7 +340,8 @@ class PhotoTable(QWidget):
         super().focusInEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Hide which corner the keys move."""
+        """Hide which corner the keys move; a nudge that was begun is done."""
+        self._end_nudge()
         self.update()
         super().focusOutEvent(event)
 
@@ -325,6 +357,11 @@ class PhotoTable(QWidget):
         self._move(self._at, point.x() + dx, point.y() + dy)
         self._keyed = True
 
+    def _end_nudge(self) -> None:
+        if self._keyed:
+            self._keyed = False
+            self._settle()
+
     def _in_photo(self, place: QPointF) -> QPointF:
         photo = self.photo_rect()
         return QPointF(
@@ -332,19 +369,31 @@ class PhotoTable(QWidget):
         )
 
     def _sibling_at(self, place: QPointF) -> Fabric | None:
+        """Find the cloth under a place, the smallest where one lies on another."""
         at = self._in_photo(place)
+        under = []
         for sibling in self._siblings:
             outline = QPolygonF([QPointF(x, y) for x, y in sibling.corners])
             if outline.containsPoint(at, Qt.FillRule.OddEvenFill):
-                return sibling
-        return None
+                frame = outline.boundingRect()
+                under.append((frame.width() * frame.height(), sibling))
+        return min(under, key=lambda found: found[0])[1] if under else None
+
+    def _next_sibling(self) -> Fabric:
+        """Find the cloth after this one, in the order of their ids, round and round."""
+        own = self._fabric.id if self._fabric else ""
+        in_order = sorted(self._siblings, key=lambda sibling: sibling.id)
+        return next((other for other in in_order if other.id > own), in_order[0])
 
     def _show_hand(self, place: QPointF) -> None:
-        photo = self.photo_rect()
-        over = not photo.isEmpty() and (
-            any(_distance(self.handle(i), place) <= _GRAB_PX for i in range(4))
-        )
-        self.setCursor(Qt.CursorShape.OpenHandCursor if over else Qt.CursorShape.ArrowCursor)
+        if self.photo_rect().isEmpty():
+            self.unsetCursor()
+        elif any(_distance(self.handle(i), place) <= _GRAB_PX for i in range(4)):
+            self.setCursor(Qt.CursorShape.OpenHandCursor)
+        elif self._sibling_at(place) is not None:
+            self.setCursor(Qt.CursorShape.PointingHandCursor)
+        else:
+            self.unsetCursor()
 
     def _carry(self, corner: int, to: QPointF) -> None:
         at = self._in_photo(to)
