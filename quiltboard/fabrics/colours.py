@@ -57,7 +57,8 @@ _HUES: Final[tuple[tuple[float, HueFamily], ...]] = (
 """Each family up to a CIELAB hue angle in degrees."""
 _WARMEST_DEG: Final = 50.0
 
-_SEEN_PX: Final = 256
+SEEN_PX: Final = 256
+"""The size a print's colours are told at: the weave is gone, the print is all there."""
 _LEVELS: Final = 32
 _STARTS: Final = 14
 _ROUNDS: Final = 12
@@ -96,7 +97,7 @@ def tints_of(pixels: Pixels, mask: Mask | None = None) -> tuple[Tint, ...]:
     Lloyd 1982, "Least squares quantization in PCM", doi 10.1109/TIT.1982.1056489.
     """
     height, width, _ = pixels.shape
-    light = averaged_light(filled(pixels, mask), *fitted_size(width, height, _SEEN_PX))
+    light = averaged_light(filled(pixels, mask), *fitted_size(width, height, SEEN_PX))
     tally, areas, flats = _tallied(light)
     colours = lab_of_light(tally)
     kept = _kept(_joined(*_clustered(colours, flats)), colours, areas, flats)

@@ -25,7 +25,6 @@ from quiltboard.fabrics.likeness import (
     Likeness,
     Planes,
     Points,
-    likeness_half_turned,
     print_planes,
 )
 from quiltboard.fabrics.reading import Direction, Repeat
@@ -40,11 +39,12 @@ SAME: Final = 0.985
 FEW: Final = 5.6
 """Up to so many motifs, a repeat that does not fit itself half turned is one-way."""
 ODD: Final = 1.3
-EVEN: Final = 0.1
+EVEN: Final = 0.0
 """One-way from the first of these odds up, two-way up to the second, between them not sure."""
-ODD_THOUGH_SAME: Final = 4.0
-"""Odds that outweigh even a print that fits itself half turned."""
+DOUBT: Final = 2.0
+"""Odds that throw doubt even on a print that fits itself half turned; twice them outweigh it."""
 
+_NOT_SURE: Final = Direction("not sure", 0.5)
 _WINDOWS_PX: Final = (64, 96)
 _CLOSE_WINDOW_PX: Final = 48
 _ALIKE: Final = 0.6
@@ -80,52 +80,57 @@ def find_direction(pixels: Pixels, repeat: Repeat) -> Direction:
         Stripes, checks and plain cloths are two-way. "Not sure" is an answer: for few and large
         motifs it is the honest one.
     """
-    return direction_of(print_planes(pixels), repeat)
+    return direction_of(Likeness(print_planes(pixels)), repeat)
 
 
-def direction_of(planes: Planes, repeat: Repeat) -> Direction:
-    """Tell whether a print has a right way up, from its planes.
+def direction_of(likeness: Likeness, repeat: Repeat) -> Direction:
+    """Tell whether a print has a right way up, from its likeness to itself.
 
     Parameters
     ----------
-    planes
-        As `print_planes` gives them.
+    likeness
+        Of the swatch to itself.
     repeat
-        How it repeats, as `repeat_of` tells of the same planes.
+        How it repeats, as `repeat_of` tells of the same.
     """
+    planes = likeness.planes
     if is_faint(planes):
         return Direction("two-way", 1.0)
     if repeat.kind == "stripes":
         return Direction("two-way", repeat.confidence)
     if min(planes.shape[1:]) < max(_WINDOWS_PX):
         return Direction("not sure", 0.0)
-    features, likeness = _features(planes), Likeness(planes)
     if repeat.steps:
-        return _of_a_repeat(planes, features, likeness, repeat)
+        return _of_a_repeat(likeness, repeat)
+    features = _features(planes)
     again, _ = likeness.peaks(_ALIKE)
     odds = float(np.mean([_odds(features, window_px, again) for window_px in _WINDOWS_PX]))
     return _judged(odds)
 
 
-def _of_a_repeat(
-    planes: Planes, features: Features, likeness: Likeness, repeat: Repeat
-) -> Direction:
+def _of_a_repeat(likeness: Likeness, repeat: Repeat) -> Direction:
     """Tell by how a print that repeats fits itself half turned, and how its places agree."""
+    planes = likeness.planes
+    features = _features(planes)
     steps = np.array(repeat.steps) * planes.shape[2]
     level = max(float(likeness.climbed(steps)[1].max()), _TINY)
-    fit = likeness_half_turned(planes) / level
+    fit = likeness.half_turned() / level
     nowhere = np.zeros((0, 2))
     odds = min(_odds(features, window_px, nowhere) for window_px in _WINDOWS_PX)
-    if fit >= SAME and odds < ODD_THOUGH_SAME:
-        return Direction("two-way", 1 - max(odds, 0) / (2 * ODD_THOUGH_SAME))
+    if fit >= SAME and odds < 2 * DOUBT:
+        if odds >= DOUBT:
+            return _NOT_SURE
+        return Direction("two-way", 1 - max(odds, 0.0) / (2 * DOUBT))
     area = abs(float(np.linalg.det(steps)))
     if area <= _CLOSE_WINDOW_PX**2 or _holds_few(planes, area):
-        return _judged(max(odds, 2 * EVEN))
+        return _judged(odds) if odds >= ODD else _NOT_SURE
     # Places that come again with the repeat are one witness: only others are asked of each
     # other, and those of one repeat count as what they are, a part of the swatch.
     share = area / (planes.shape[1] * planes.shape[2])
     turns = np.indices((19, 19)).reshape(2, -1).T - 9
-    return _judged(_odds(features, _CLOSE_WINDOW_PX, turns @ steps) * share)
+    again = turns @ steps
+    again = again[(np.abs(again) <= likeness.sides).all(axis=1)]
+    return _judged(_odds(features, _CLOSE_WINDOW_PX, again) * share)
 
 
 def _holds_few(planes: Planes, area_px: float) -> bool:
@@ -149,7 +154,7 @@ def _judged(odds: float) -> Direction:
         return Direction("one-way", min(1.0, 0.5 + (odds - ODD) / 5))
     if odds <= EVEN:
         return Direction("two-way", min(1.0, 0.5 + (EVEN - odds) / 4))
-    return Direction("not sure", 0.5)
+    return _NOT_SURE
 
 
 def _features(planes: Planes) -> Features:
@@ -193,9 +198,10 @@ def _odds(features: Features, window_px: int, again: Points) -> float:
     agreed = odd @ odd.T
     moves = 2 * (spots[:, np.newaxis] - spots)
     asked = np.abs(moves).max(axis=2) >= 0.75 * window_px
-    for move in again:
-        asked &= np.abs(moves - move).max(axis=2) > 0.35 * window_px
-        asked &= np.abs(moves + move).max(axis=2) > 0.35 * window_px
+    codes, places = np.unique(moves @ (1 << 16, 1), return_inverse=True)
+    each = np.column_stack(np.divmod(codes + (1 << 15), 1 << 16)) - (0, 1 << 15)
+    near = np.abs(each[:, np.newaxis] - np.concatenate((again, -again))).max(axis=2)
+    asked &= (near > 0.35 * window_px).all(axis=1)[places]
     agreed = agreed[asked]
     if not len(agreed):
         return 0.0

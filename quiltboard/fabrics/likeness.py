@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 import numpy.typing as npt
@@ -22,6 +22,9 @@ Numbers = npt.NDArray[np.float64]
 WORKING_PX: Final = 384
 LEAST_OVERLAP: Final = 0.15
 """Of the swatch, so much at least must lie on itself for a likeness to mean anything."""
+
+WIDE_OVERLAP: Final = 0.35
+"""So much of it makes a likeness one to go by."""
 
 _REACH: Final = 0.8
 _SOFTEN_PX: Final = 1.0
@@ -70,6 +73,8 @@ class Likeness:
 
     Attributes
     ----------
+    planes
+        The planes it was made of.
     sides
         Width and height of the swatch, in pixels.
     reach
@@ -83,16 +88,20 @@ class Likeness:
 
     def __init__(self, planes: Planes) -> None:
         _, height, width = planes.shape
+        self.planes = planes
         self.sides = np.array([width, height])
         self.reach = (self.sides * _REACH).astype(int)
         far_x, far_y = self.reach.tolist()
-        room = (fft.next_fast_len(height + far_y), fft.next_fast_len(width + far_x))
-        spectrum = fft.rfft2(planes, room, workers=1)
-        power = (spectrum.real**2 + spectrum.imag**2).sum(axis=0)
-        alike = fft.irfft2(power, room, workers=1)[: far_y + 1]
+        self._room = (fft.next_fast_len(height + far_y), fft.next_fast_len(width + far_x))
+        self._spectrum = fft.rfft2(planes, self._room, workers=1)
+        self._energy = np.zeros((height + 1, width + 1))
+        np.cumsum(np.square(planes).sum(axis=0), axis=0, out=self._energy[1:, 1:])
+        np.cumsum(self._energy, axis=1, out=self._energy)
+        power = (self._spectrum.real**2 + self._spectrum.imag**2).sum(axis=0)
+        alike = fft.irfft2(power, self._room, workers=1)[: far_y + 1]
         alike = np.concatenate((alike[:, -far_x:], alike[:, : far_x + 1]), axis=1)
-        half = alike / np.sqrt(_energy_on_itself(planes, far_x, far_y) + _FLAT)
-        half = np.asarray(half, dtype=np.float32)
+        level = alike / np.sqrt(_both_energies(self._energy, far_x, far_y) + _FLAT)
+        half = np.asarray(level, dtype=np.float32)
         self._whole = np.concatenate((half[:0:-1, ::-1], half))
 
     def overlap(self, moves: Points) -> Numbers:
@@ -162,34 +171,31 @@ class Likeness:
         place = np.column_stack((column + right, row + down)) - self.reach
         return place, height + rise_down + rise_right
 
+    def half_turned(self) -> float:
+        """Tell how like itself a print is turned half round and laid where it fits best."""
+        alike = fft.irfft2(np.square(self._spectrum).sum(axis=0), self._room, workers=1)
+        width, height = self.sides.tolist()
+        (top, bottom), (left, right) = (_lain_on(height), _lain_on(width))
+        energy = self._energy[bottom][:, right] + self._energy[top][:, left]
+        energy -= self._energy[top][:, right] + self._energy[bottom][:, left]
+        wide = np.outer(bottom - top, right - left) >= WIDE_OVERLAP * width * height
+        # Where the transform wraps round, too little lies on itself to be asked.
+        level = np.where(wide, _wrapped(alike, wide.shape) / (energy + _FLAT), 0.0)
+        row, column = np.unravel_index(int(level.argmax()), level.shape)
+        height_there = level[row : row + 1, column]
+        _, rise_down = _top(height_there, level[row - 1, column], level[row + 1, column])
+        _, rise_right = _top(height_there, level[row, column - 1], level[row, column + 1])
+        return float((height_there + rise_down + rise_right)[0])
+
     def _places(self, moves: Points) -> tuple[Numbers, Numbers]:
         column, row = np.moveaxis(moves + self.reach, -1, 0)
         return row, column
 
 
-def likeness_half_turned(planes):
-    """Tell how like itself a print is turned half round, laid where it fits best."""
-    _, height, width = planes.shape
-    room = (fft.next_fast_len(2 * height - 1), fft.next_fast_len(2 * width - 1))
-    spectrum = fft.rfft2(planes, room, workers=1)
-    alike = fft.irfft2(np.square(spectrum).sum(axis=0), room, workers=1)[: 2 * height - 1, : 2 * width - 1]
-    total = np.zeros((height + 1, width + 1))
-    total[1:, 1:] = np.square(planes).sum(axis=0).cumsum(axis=0, dtype=np.float64).cumsum(axis=1)
-    (top, bottom), (left, right) = (
-        (np.maximum(np.arange(2 * n - 1) - n + 1, 0), np.minimum(np.arange(2 * n - 1), n - 1) + 1) for n in (height, width)
-    )
-    energy = total[bottom][:, right] - total[top][:, right] - total[bottom][:, left] + total[top][:, left]
-    overlap = np.outer(bottom - top, right - left) / (height * width)
-    level = np.where(overlap >= 0.35, alike / (energy + _FLAT), 0)
-    row, column = np.unravel_index(level.argmax(), level.shape)
-    m = level[row, column]
-    _, rise_down = _top(m, level[row - 1, column], level[row + 1, column])
-    _, rise_right = _top(m, level[row, column - 1], level[row, column + 1])
-    return float(m + rise_down + rise_right)
-
-
 def _top(
-    middle: Numbers, before: npt.NDArray[np.float32], after: npt.NDArray[np.float32]
+    middle: Numbers,
+    before: npt.NDArray[np.floating[Any]],
+    after: npt.NDArray[np.floating[Any]],
 ) -> tuple[Numbers, Numbers]:
     """Give where between its neighbours a peak has its top, and how much higher that is."""
     bend = np.maximum(2 * middle - before - after, _FLAT)
@@ -197,21 +203,35 @@ def _top(
     return lean, bend * lean**2 / 2
 
 
-def _energy_on_itself(planes: Planes, far_x: int, far_y: int) -> Numbers:
+def _lain_on(side: int) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.int64]]:
+    """Give where what lies on itself begins and ends, for each sum of two places."""
+    sums = np.arange(2 * side - 1)
+    return np.maximum(sums - side + 1, 0), np.minimum(sums, side - 1) + 1
+
+
+def _wrapped(
+    cycle: npt.NDArray[np.floating[Any]], shape: tuple[int, ...]
+) -> npt.NDArray[np.floating[Any]]:
+    rows, columns = (np.arange(n) % room for n, room in zip(shape, cycle.shape, strict=True))
+    return cycle[rows][:, columns]
+
+
+def _both_energies(energy: Numbers, far_x: int, far_y: int) -> Numbers:
     """Multiply the energies of the two parts of a swatch that lie on each other, move by move.
+
+    Parameters
+    ----------
+    energy
+        ndarray of shape (M + 1, N + 1): of all that lies above and to the left.
 
     Returns
     -------
     ndarray of shape (far_y + 1, 2 * far_x + 1)
         Moves from 0 down to ``far_y``, and from ``far_x`` to the left to as much to the right.
     """
-    _, height, width = planes.shape
-    total = np.zeros((height + 1, width + 1))
-    total[1:, 1:] = (
-        np.square(planes).sum(axis=0).cumsum(axis=0, dtype=np.float64).cumsum(axis=1)
-    )
+    height, width = (side - 1 for side in energy.shape)
     down, right = np.arange(far_y + 1), np.arange(far_x + 1)
-    top, bottom = total[height - down], total[-1] - total[down]
+    top, bottom = energy[height - down], energy[-1] - energy[down]
     top_left, bottom_left = top[:, width - right], bottom[:, width - right]
     top_right, bottom_right = (part[:, -1:] - part[:, right] for part in (top, bottom))
     moved_left, moved_right = top_right * bottom_left, top_left * bottom_right

@@ -17,6 +17,7 @@ from typing import Any, Final
 import numpy as np
 import numpy.typing as npt
 
+from quiltboard.fabrics.colours import SEEN_PX
 from quiltboard.fabrics.fabric import PrintSize
 from quiltboard.fabrics.measure import delta_e_2000
 from quiltboard.photos.light import Pixels, averaged_light, fitted_size
@@ -39,8 +40,8 @@ LARGE_FROM: Final = 3 / 4
 """Features against the wedge's finished width halfway along it: under a quarter, many show on
 one piece; from three quarters on, hardly a whole one (common practice, no source)."""
 
-_SEEN_PX: Final = 256
-_EVERY_PX: Final = 3
+
+_EVERY_PX: Final = 4
 _SCALED_PX: Final = 128
 _WEAVE_PX: Final = 0.8
 _MOTIF_FROM: Final = 0.4
@@ -201,7 +202,7 @@ def _peak(weight: npt.NDArray[np.float64]) -> float:
 
 def _seen(pixels: Pixels) -> Seen:
     height, width, _ = pixels.shape
-    return averaged_light(pixels, *fitted_size(width, height, _SEEN_PX))
+    return averaged_light(pixels, *fitted_size(width, height, SEEN_PX))
 
 
 def _values(light: Seen) -> Seen:

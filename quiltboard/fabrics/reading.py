@@ -28,7 +28,7 @@ Way = Literal["one-way", "two-way", "not sure"]
 
 Vector = tuple[float, float]
 
-RELIEF_SIDE: Final = 32
+RELIEF_SIDE: Final = 64
 """The relief of a swatch is so many luminances across and down."""
 
 
@@ -98,7 +98,7 @@ class Print(msgspec.Struct, frozen=True):
     repeat, direction
         How it repeats, and whether it has a right way up.
     relief
-        Its luminance from place to place, for the value of a piece cut from one part: 32 × 32
+        Its luminance from place to place, for the value of a piece cut from one part: 64 × 64
         bytes, rows first, each the sRGB encoding (0 to 255) of a mean luminance.
     """
 

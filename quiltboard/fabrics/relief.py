@@ -38,7 +38,7 @@ def relief_of(light: Light) -> bytes:
     Returns
     -------
     bytes
-        32 × 32, rows first: each the sRGB encoding (0 to 255) of the mean luminance of exactly
+        64 × 64, rows first: each the sRGB encoding (0 to 255) of the mean luminance of exactly
         the area it covers, parts of pixels counted as parts.
     """
     means = _averaged(_averaged(light @ _LUMINANCE).T).T

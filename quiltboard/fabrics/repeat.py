@@ -9,7 +9,14 @@ import numpy as np
 import numpy.typing as npt
 
 from quiltboard.fabrics.lattice import Steps, name_lattice, pointed, reduce_steps
-from quiltboard.fabrics.likeness import Likeness, Numbers, Planes, Points, print_planes
+from quiltboard.fabrics.likeness import (
+    WIDE_OVERLAP,
+    Likeness,
+    Numbers,
+    Planes,
+    Points,
+    print_planes,
+)
 from quiltboard.fabrics.reading import Repeat
 from quiltboard.photos.light import Pixels
 
@@ -25,7 +32,6 @@ UNLIKE: Final = 0.05
 
 _SURE: Final = 0.95
 _MOST_PEAKS: Final = 28
-_WIDE_OVERLAP: Final = 0.35
 _STRONG: Final = 0.75
 _LOW: Final = 0.25
 
@@ -44,26 +50,19 @@ def find_repeat(pixels: Pixels) -> Repeat:
         The steps as fractions of the swatch's width. A repeat of which the swatch shows less
         than two is not found.
     """
-    return repeat_of(print_planes(pixels))
+    return repeat_of(Likeness(print_planes(pixels)))
 
 
-def repeat_of(planes: Planes) -> Repeat:
-    """Find how a print repeats from its planes.
-
-    Parameters
-    ----------
-    planes
-        As `print_planes` gives them.
-    """
-    if is_faint(planes):
+def repeat_of(likeness: Likeness) -> Repeat:
+    """Find how a print repeats, from its likeness to itself."""
+    if is_faint(likeness.planes):
         return Repeat("none", (), 1.0)
-    width = planes.shape[2]
-    likeness = Likeness(planes)
+    width = likeness.sides[0]
     finest = max(FINEST_PX, FINEST_SHARE * width)
     moves, heights = likeness.peaks(0.0)
     far = np.hypot(*moves.T) >= finest
     moves, heights = moves[far], heights[far]
-    wide = likeness.overlap(moves) >= _WIDE_OVERLAP
+    wide = likeness.overlap(moves) >= WIDE_OVERLAP
     ceiling = float(heights[wide].max(initial=0.0))
     slope, level = _stripes_along(likeness, finest)
     if level >= max(ceiling - 2 * UNLIKE, LEAST_LIKENESS):

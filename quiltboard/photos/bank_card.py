@@ -22,6 +22,7 @@ from scipy import ndimage
 from quiltboard.photos.corners import Corners
 from quiltboard.photos.light import LIGHT_OF
 from quiltboard.photos.ruler import Ruler, seen_proportion
+from quiltboard.photos.straight_edges import BINS, Sides, bins_apart, find_edges, straight_parts
 from quiltboard.photos.straighten import Quad, homography
 from quiltboard.units import millimetres
 
@@ -36,14 +37,6 @@ Floats = npt.NDArray[np.floating[Any]]
 
 _LEAST_SIDE_PX: Final = 100
 _LOOKED_AT_PX: Final = 560
-_BINS: Final = 12
-_LEAST_STEP: Final = 5.0
-_LEAST_PART_PX: Final = 7
-_MOST_STRAY_PX: Final = 0.9
-_MOST_PARTS: Final = 360
-_ASLANT_PX: Final = 1.6
-_TWINS_PX: Final = 2.5
-_MOST_GAP: Final = 0.5
 _SQUARENESS: Final = 0.5
 _MOST_OVERRUN_PX: Final = 3.5
 _LEAST_LONG: Final = 0.09
@@ -66,23 +59,6 @@ _ROUND_BETWEEN_MM: Final = (2.2, 4.4)
 _HARDLY_ROUND_MM: Final = 1.4
 _HALF_EDGE_MM: Final = 0.5
 _PLACES: Final = 40
-
-
-class _Sides(NamedTuple):
-    """Straight edges in the small picture."""
-
-    start: Floats
-    end: Floats
-
-    @property
-    def along(self) -> Floats:
-        away = self.end - self.start
-        return away / np.linalg.norm(away, axis=-1, keepdims=True)
-
-    @property
-    def lengths(self) -> Floats:
-        lengths: Floats = np.linalg.norm(self.end - self.start, axis=-1)
-        return lengths
 
 
 class _Judged(NamedTuple):
@@ -128,8 +104,8 @@ def find_id1_card(pixels: Pixels) -> Corners | None:
     if min(height, width) < _LEAST_SIDE_PX:
         return None
     times = max(1, math.ceil(max(height, width) / _LOOKED_AT_PX))
-    edges = _edges(np.asarray(Image.fromarray(pixels).reduce(times)))
-    rough = _four_sided(_straight_parts(edges), edges) * times
+    edges = find_edges(np.asarray(Image.fromarray(pixels).reduce(times)))
+    rough = _four_sided(straight_parts(edges), edges) * times
     found: list[_Judged] = []
     for quad in rough[:_MOST_JUDGED]:
         judged = _judged(pixels, quad, times)
@@ -146,133 +122,10 @@ def find_id1_card(pixels: Pixels) -> Corners | None:
     return a, b, c, d
 
 
-# --- straight edges of the small picture ------------------------------------------------------
-
-
-def _edges(small: Pixels) -> Floats:
-    """Find the crests of the steps between colours.
-
-    Returns
-    -------
-    ndarray of shape (M, N)
-        Which way the step goes, in bins of a half turn; NaN where there is none.
-    """
-    # Medians take out grain, and the thin lines of a mat.
-    plain = _middle_of_three(_middle_of_three(small).swapaxes(0, 1)).swapaxes(0, 1)
-    smooth = ndimage.gaussian_filter(plain.astype(np.float32), (1.0, 1.0, 0), truncate=3.0)
-    down, across = np.gradient(smooth, axis=(0, 1))
-    xx, yy = (across * across).sum(axis=-1), (down * down).sum(axis=-1)
-    xy = (across * down).sum(axis=-1)
-    strength = np.sqrt((xx + yy + np.hypot(xx - yy, 2 * xy)) / 2)
-    turn = np.arctan2(2 * xy, xx - yy) / 2
-    crest = _crests(strength, turn) & (strength > _LEAST_STEP)
-    edges: Floats = np.where(crest, turn * np.float32(_BINS / np.pi), np.nan)
-    return edges
-
-
-def _middle_of_three(rows: Pixels) -> Pixels:
-    framed = np.concatenate([rows[:1], rows, rows[-1:]])
-    above, here, below = framed[:-2], framed[1:-1], framed[2:]
-    low, high = np.minimum(above, below), np.maximum(above, below)
-    return np.clip(here, low, high)
-
-
-def _straight_parts(edges: Floats) -> _Sides:
-    """Find straight edges, and runs of them in one line."""
-    rows, columns = np.nonzero(~np.isnan(edges))
-    turns = edges[rows, columns]
-    starts, ends = [], []
-    for at in range(_BINS):
-        here = _bins_apart(turns, at) <= 1
-        marked = np.zeros(edges.shape, dtype=np.bool_)
-        marked[rows[here], columns[here]] = True
-        labels, count = ndimage.label(marked, np.ones((3, 3)))
-        own = labels[rows[here], columns[here]]
-        start, end = _lines(columns[here], rows[here], own, count)
-        starts.append(start)
-        ends.append(end)
-    parts = _Sides(np.concatenate(starts), np.concatenate(ends))
-    order = np.argsort(-parts.lengths)[:_MOST_PARTS]
-    return _with_runs(_without_twins(_Sides(parts.start[order], parts.end[order])))
-
-
-def _bins_apart(one: Floats, other: Floats | int) -> Floats:
-    return np.abs((one - other + _BINS / 2) % _BINS - _BINS / 2)
-
-
-def _crests(strength: Floats, turn: Floats) -> npt.NDArray[np.bool_]:
-    framed = np.pad(strength, 1)
-    crest = np.zeros(strength.shape, dtype=np.bool_)
-    way = np.rint(turn / (np.pi / 4)).astype(int) % 4
-    for at, (x, y) in enumerate(((1, 0), (1, 1), (0, 1), (-1, 1))):
-        height, width = strength.shape
-        ahead = framed[1 + y : 1 + y + height, 1 + x : 1 + x + width]
-        behind = framed[1 - y : 1 - y + height, 1 - x : 1 - x + width]
-        crest |= (way == at) & (strength >= ahead) & (strength > behind)
-    return crest
-
-
-def _lines(
-    x: npt.NDArray[np.intp], y: npt.NDArray[np.intp], own: npt.NDArray[Any], count: int
-) -> tuple[Floats, Floats]:
-    """Give the ends of what is long and thin among numbered pixels."""
-    total = np.bincount(own, minlength=count + 1)
-    number = np.maximum(total, 1)
-    mean_x, mean_y = (np.bincount(own, v, count + 1) / number for v in (x, y))
-    u, v = x - mean_x[own], y - mean_y[own]
-    uu, vv, uv = (np.bincount(own, w, count + 1) / number for w in (u * u, v * v, u * v))
-    turn = np.arctan2(2 * uv, uu - vv) / 2
-    stray = np.sqrt(np.maximum((uu + vv - np.hypot(uu - vv, 2 * uv)) / 2, 0))
-    cos, sin = np.cos(turn), np.sin(turn)
-    along = u * cos[own] + v * sin[own]
-    low, high = np.zeros(count + 1), np.zeros(count + 1)
-    np.minimum.at(low, own, along)
-    np.maximum.at(high, own, along)
-    fits = (total >= _LEAST_PART_PX) & (stray < _MOST_STRAY_PX)
-    middle = np.column_stack([mean_x, mean_y])[fits] + 0.5
-    way = np.column_stack([cos, sin])[fits]
-    return middle + way * low[fits, np.newaxis], middle + way * high[fits, np.newaxis]
-
-
-def _with_runs(parts: _Sides) -> _Sides:
-    """Join edges that lie in one line; a side may be broken by what it crosses."""
-    starts, ends = [parts.start], [parts.end]
-    along, lengths = parts.along, parts.lengths
-    aside = along[:, ::-1] * (-1, 1)
-    # How far along, and how far beside, the line of each edge the ends of all others lie.
-    on, off = (
-        np.stack([way @ ends.T for ends in parts]) - (way * parts.start).sum(axis=1)[:, None]
-        for way in (along, aside)
-    )
-    low, high, off = on.min(axis=0), on.max(axis=0), np.abs(off).max(axis=0)
-    beyond = np.maximum(-low, high - lengths[:, np.newaxis]).clip(0) / lengths[:, np.newaxis]
-    in_line = (off <= _ASLANT_PX * (1 + beyond / 2)) & (np.abs(aside @ along.T) < 0.12)
-    for at in np.flatnonzero(in_line.sum(axis=1) > 1).tolist():
-        left, right = 0.0, float(lengths[at])
-        others = np.flatnonzero(in_line[at])
-        nearest = np.argsort(np.maximum(low[at, others], -high[at, others]))
-        for one in others[nearest].tolist():
-            first, last = float(low[at, one]), float(high[at, one])
-            if max(first - right, left - last) < _MOST_GAP * (right - left):
-                left, right = min(left, first), max(right, last)
-        if right - left > lengths[at] + 2:
-            starts.append((parts.start[at] + along[at] * left)[np.newaxis])
-            ends.append((parts.start[at] + along[at] * right)[np.newaxis])
-    return _without_twins(_Sides(np.concatenate(starts), np.concatenate(ends)))
-
-
-def _without_twins(sides: _Sides) -> _Sides:
-    ends = np.column_stack([sides.start, sides.end])
-    forth = ends[:, 0] + 0.37 * ends[:, 1] <= ends[:, 2] + 0.37 * ends[:, 3]
-    ordered = np.where(forth[:, np.newaxis], ends, ends[:, [2, 3, 0, 1]])
-    _, first = np.unique(np.rint(ordered / _TWINS_PX), axis=0, return_index=True)
-    return _Sides(sides.start[first], sides.end[first])
-
-
 # --- four of them round a card ----------------------------------------------------------------
 
 
-def _four_sided(sides: _Sides, edges: Floats) -> Floats:
+def _four_sided(sides: Sides, edges: Floats) -> Floats:
     """Give quadrilaterals of about a card's proportions, those with the clearest sides first.
 
     Returns
@@ -308,7 +161,7 @@ def _shown(edges: Floats, quads: Floats) -> Floats:
     """
     ahead = np.roll(quads, -1, axis=1) - quads
     out = np.stack([ahead[..., 1], -ahead[..., 0]], axis=-1)
-    turns = np.arctan2(out[..., 1], out[..., 0]) * (_BINS / np.pi)
+    turns = np.arctan2(out[..., 1], out[..., 0]) * (BINS / np.pi)
     shares = np.linspace(0.08, 0.92, 32)[:, np.newaxis]
     places = quads[:, :, np.newaxis] + ahead[:, :, np.newaxis] * shares
     aside = out / _spans(quads)[..., np.newaxis]
@@ -316,13 +169,16 @@ def _shown(edges: Floats, quads: Floats) -> Floats:
     hit = np.zeros(places.shape[:3], dtype=np.bool_)
     for off in (-1, 0, 1):
         x, y = np.moveaxis(places + off * aside[:, :, np.newaxis], -1, 0)
-        column, row = np.clip(x, 0, width - 1).astype(int), np.clip(y, 0, height - 1).astype(int)
-        hit |= _bins_apart(edges[row, column], turns[..., np.newaxis]) <= 1
+        column, row = (
+            np.clip(x, 0, width - 1).astype(int),
+            np.clip(y, 0, height - 1).astype(int),
+        )
+        hit |= bins_apart(edges[row, column], turns[..., np.newaxis]) <= 1
     shown: Floats = hit.mean(axis=2)
     return shown
 
 
-def _rings(sides: _Sides, least: float) -> npt.NDArray[np.intp]:
+def _rings(sides: Sides, least: float) -> npt.NDArray[np.intp]:
     """Find four edges that meet end to end: a long one, then clockwise.
 
     Returns
@@ -347,12 +203,24 @@ def _rings(sides: _Sides, least: float) -> npt.NDArray[np.intp]:
     for i in np.flatnonzero(lengths > 0.6 * least).tolist():
         for e in (0, 1):
             way = 1 if e else -1
-            nexts = [(j, f) for f in (0, 1) for j in np.flatnonzero(
-                joined[e, f, i] & (way * (1 - 2 * f) * cross[i] > 0)
-                & (lengths < 1.1 * lengths[i])).tolist()]
-            lasts = [(k, g) for g in (0, 1) for k in np.flatnonzero(
-                joined[1 - e, g, i] & (way * (1 - 2 * g) * cross[i] > 0)
-                & (lengths < 1.1 * lengths[i])).tolist()]
+            nexts = [
+                (j, f)
+                for f in (0, 1)
+                for j in np.flatnonzero(
+                    joined[e, f, i]
+                    & (way * (1 - 2 * f) * cross[i] > 0)
+                    & (lengths < 1.1 * lengths[i])
+                ).tolist()
+            ]
+            lasts = [
+                (k, g)
+                for g in (0, 1)
+                for k in np.flatnonzero(
+                    joined[1 - e, g, i]
+                    & (way * (1 - 2 * g) * cross[i] > 0)
+                    & (lengths < 1.1 * lengths[i])
+                ).tolist()
+            ]
             if not nexts or not lasts:
                 continue
             j, f = np.array(nexts).T
@@ -360,8 +228,8 @@ def _rings(sides: _Sides, least: float) -> npt.NDArray[np.intp]:
             from_j, from_k = joined[1 - f, :, j], joined[1 - g, ::-1, k]
             closing = (from_j[:, np.newaxis] & from_k).any(axis=2)
             closing &= (np.abs(cross[j][:, k]) < _MOST_ASKEW)[..., np.newaxis]
-            one, other, l = np.nonzero(closing)
-            rings.append(np.column_stack([np.full(len(l), i), j[one], l, k[other]]))
+            one, other, across = np.nonzero(closing)
+            rings.append(np.column_stack([np.full(len(across), i), j[one], across, k[other]]))
     return np.concatenate(rings) if rings else np.zeros((0, 4), dtype=np.intp)
 
 
@@ -396,7 +264,7 @@ def _judged(pixels: Pixels, rough: Quad, times: int) -> _Judged | None:
             lines.append(line)
             support = min(support, shown)
         origin, along = np.array(lines).transpose(1, 0, 2)
-        quad = _crossings(origin, along)
+        quad = _crossings(origin, along).astype(np.float64)
     height, width, _ = pixels.shape
     inside = ((quad >= 0) & (quad <= (width, height))).all()
     strayed = np.abs(quad - rough).max() > _spans(rough).min() / 4
@@ -421,9 +289,7 @@ def _fitted(
     shares = np.linspace(0.1, 0.9, _SAMPLES)
     steps = np.arange(-reach_px - 1.5, reach_px + 1.51, 0.5)
     places = (
-        start
-        + (end - start) * shares[:, np.newaxis, np.newaxis]
-        + out * steps[:, np.newaxis]
+        start + (end - start) * shares[:, np.newaxis, np.newaxis] + out * steps[:, np.newaxis]
     )
     light = ndimage.uniform_filter1d(_sampled(pixels, places), 3, axis=0)
     rise = light[:, 4:] - light[:, :-4]
@@ -493,7 +359,8 @@ def _round_scores(pixels: Pixels, to_photo: Floats, flat: Floats) -> Floats:
     own = np.median(rise[:, :, [0, 1, 2, 3, -4, -3, -2, -1]], axis=(1, 2))
     own = own / np.maximum(np.linalg.norm(own, axis=1, keepdims=True), 1e-9)
     scores: Floats = np.einsum("crnl,cl->cr", rise, own)
-    return scores / np.maximum(np.abs(scores).max(axis=1, keepdims=True), 1e-9)
+    scores /= np.maximum(np.abs(scores).max(axis=1, keepdims=True), 1e-9)
+    return scores
 
 
 def _ways_round() -> tuple[Floats, Floats]:
@@ -535,4 +402,5 @@ def _sampled(pixels: Pixels, places: Floats) -> Floats:
     u, v = (x - column)[..., np.newaxis], (y - row)[..., np.newaxis]
     a, b = LIGHT_OF[pixels[row, column]], LIGHT_OF[pixels[row, column + 1]]
     c, d = LIGHT_OF[pixels[row + 1, column]], LIGHT_OF[pixels[row + 1, column + 1]]
-    return (a * (1 - u) + b * u) * (1 - v) + (c * (1 - u) + d * u) * v
+    light: Floats = (a * (1 - u) + b * u) * (1 - v) + (c * (1 - u) + d * u) * v
+    return light

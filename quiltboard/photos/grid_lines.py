@@ -85,9 +85,10 @@ class _Comb(NamedTuple):
     sign: int
     clear: float
 
-    def at(self, count: int | Floats) -> Floats:
+    def at(self, counts: npt.NDArray[Any]) -> Floats:
         """Give where lines cross the ray, in pixels."""
-        return self.origin + self.ray * np.asarray(_spot(self.fit, count))[..., np.newaxis]
+        crossings: Floats = self.origin + self.ray * _spot(self.fit, counts)[:, np.newaxis]
+        return crossings
 
 
 def grid_ruler(pixels: Pixels, at: tuple[float, float], spacing: Length) -> Ruler:
@@ -120,7 +121,7 @@ def grid_ruler(pixels: Pixels, at: tuple[float, float], spacing: Length) -> Rule
     height, width, _ = pixels.shape
     combs: list[_Comb] = []
     if min(height, width) >= _LEAST_SIDE_PX:
-        value = pixels @ np.array([0.3, 0.6, 0.1], dtype=np.float32)
+        value: Floats = pixels.astype(np.float32) @ np.array([0.3, 0.6, 0.1], np.float32)
         place = np.array([at[0] * width, at[1] * height])
         for lines, ray in _pairs_of_ways(value, place):
             combs += _combs(value, place, lines, ray, round(_BESIDE * max(height, width)))
@@ -207,7 +208,9 @@ def _graded(ink: Floats, by: tuple[int, ...]) -> tuple[int, int] | None:
     return None
 
 
-def _ink(value: Floats, comb: _Comb, counts: npt.NDArray[np.integer[Any]]) -> tuple[Floats, bool]:
+def _ink(
+    value: Floats, comb: _Comb, counts: npt.NDArray[np.integer[Any]]
+) -> tuple[Floats, bool]:
     """Tell how long and strong each line is on both sides of the ray, and whether they run on.
 
     A line is followed from the ray while it differs from what lies half way to its neighbours,
@@ -277,8 +280,7 @@ def _pairs_of_ways(value: Floats, place: Floats) -> list[tuple[Floats, Floats]]:
     pairs = []
     for lines in ways:
         across_ways = [way for way in ways if _off_square_deg(way, lines) < _SQUARE_WITHIN_DEG]
-        for ray in across_ways[:1] or [lines + 90]:
-            pairs.append((_way(lines), _way(ray)))
+        pairs.append((_way(lines), _way(across_ways[0] if across_ways else lines + 90)))
     return pairs
 
 
@@ -305,9 +307,7 @@ def _combs(
     bands = ndimage.uniform_filter1d(seen, _BAND_PX, axis=1)[:, _BAND_PX // 2 :: _BAND_PX // 2]
     offs = beside[_BAND_PX // 2 :: _BAND_PX // 2]
     bands = ndimage.gaussian_filter1d(bands, _SMOOTH_PX, axis=0)
-    ground = (
-        ndimage.uniform_filter1d(bands, 2 * _LINE_PX + 1, axis=0)
-    )
+    ground = ndimage.uniform_filter1d(bands, 2 * _LINE_PX + 1, axis=0)
     combs: list[_Comb] = []
     for at, off in enumerate(offs.tolist()):
         for sign in (1, -1):
@@ -356,26 +356,31 @@ def _followed(spots: Floats, start: int) -> tuple[Floats, int, int] | None:
     if abs(gaps[0] * gaps[2] / gaps[1] ** 2 - 1) > _EVEN:
         return None
     counts, places = [0, 1, 2, 3], four.tolist()
+    fit = _fit(np.array(counts), four)
+    due = 0.0
     for way in (1, -1):
         missing = 0
         while missing <= _MOST_MISSING:
             end = (max if way == 1 else min)(counts)
             count = end + way * (1 + missing)
-            fit = _fit(np.array(counts), np.array(places))
-            at, apart = _spot(fit, count), abs(_spot(fit, count) - _spot(fit, count - way))
+            at, before = _spot(fit, np.array([count, count - way])).tolist()
             nearest = int(np.abs(spots - at).argmin())
-            if abs(spots[nearest] - at) > _OFF_LINE * apart:
+            if abs(spots[nearest] - at) > _OFF_LINE * abs(at - before):
                 missing += 1
                 continue
             missing = 0
             counts.append(count)
             places.append(float(spots[nearest]))
+            # What was fitted reaches a little further, so it is not fitted anew each time.
+            if len(counts) >= due:
+                fit = _fit(np.array(counts), np.array(places))
+                due = 1 + 1.1 * len(counts)
     if len(counts) < _LEAST_LINES:
         return None
     numbers, there = np.array(counts), np.array(places)
     fit = _fit(numbers, there)
     first, last = min(counts), max(counts)
-    left = np.abs(np.array([_spot(fit, count) for count in counts]) - there)
+    left = np.abs(_spot(fit, numbers) - there)
     period = (there.max() - there.min()) / (last - first)
     if np.median(left) > 0.04 * period or len(counts) < 0.7 * (last - first + 1):
         return None
@@ -394,5 +399,6 @@ def _fit(counts: npt.NDArray[np.integer[Any]], places: Floats) -> Floats:
     return solved
 
 
-def _spot(fit: Floats, count: Any) -> Any:
-    return (fit[0] + fit[1] * count) / (1 + fit[2] * count)
+def _spot(fit: Floats, counts: npt.NDArray[Any]) -> Floats:
+    spots: Floats = (fit[0] + fit[1] * counts) / (1 + fit[2] * counts)
+    return spots

@@ -148,7 +148,7 @@ def _four_sided(quad: Quad) -> Quad:
 
 
 def ruler_across(corners: Corners, width: Length) -> Ruler:
-    """Lay a ruler across a cloth whose width is known: from the middle of its left to its right.
+    """Lay a ruler across a cloth of known width, from the middle of its left to its right.
 
     Parameters
     ----------

@@ -81,7 +81,7 @@ class DirectionEntry(Entry, frozen=True):
 
 
 class PrintEntry(Entry, frozen=True):
-    """What a print is like; relief is 32 × 32 encoded luminances, rows first."""
+    """What a print is like; relief is 64 × 64 encoded luminances, rows first."""
 
     tints: Annotated[tuple[TintEntry, ...], Meta(max_length=6)]
     contrast: Annotated[float, Meta(ge=0, le=100)]

@@ -21,6 +21,7 @@ from tests.helpers.repeat_prints import (
     solid_print,
     stripe_print,
     tossed_print,
+    tossed_repeat_print,
     turned_rows_print,
 )
 
@@ -30,11 +31,13 @@ ONE_WAY: dict[str, Draw] = {
     "lattice": lambda seed: lattice_print(seed, KINDS[seed % 4]),
     "tossed": lambda seed: tossed_print(seed, "one-way"),
     "large tossed": lambda seed: tossed_print(seed, "one-way", large=True),
+    "tossed repeat": lambda seed: tossed_repeat_print(seed, "one-way"),
 }
 TWO_WAY: dict[str, Draw] = {
     "lattice": lambda seed: lattice_print(seed, KINDS[seed % 4], way="two-way"),
     "tossed": lambda seed: tossed_print(seed, "two-way"),
     "large tossed": lambda seed: tossed_print(seed, "two-way", large=True),
+    "tossed repeat": lambda seed: tossed_repeat_print(seed, "two-way"),
     "turned rows": turned_rows_print,
     "stripes": stripe_print,
     "check": check_print,
@@ -86,7 +89,9 @@ def test_a_plain_cloth_has_no_right_way_up() -> None:
 
 @pytest.mark.parametrize("way", ["one-way", "two-way"])
 def test_turned_or_mirrored_the_answer_stays(way: str) -> None:
-    pixels = lattice_print(21, "square", way="one-way" if way == "one-way" else "two-way").pixels
+    pixels = lattice_print(
+        21, "square", way="one-way" if way == "one-way" else "two-way"
+    ).pixels
     for other in (pixels[::-1], pixels[:, ::-1], pixels[::-1, ::-1], np.rot90(pixels)):
         turned = np.ascontiguousarray(other)
         assert find_direction(turned, find_repeat(turned)).way == way

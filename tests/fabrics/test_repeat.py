@@ -18,6 +18,7 @@ from tests.helpers.repeat_prints import (
     lattice_print,
     same_lattice,
     stripe_print,
+    tossed_repeat_print,
     turned_rows_print,
 )
 
@@ -33,6 +34,9 @@ REPEATING: dict[str, Draw] = {
     "stripes": stripe_print,
     "check": check_print,
     "turned rows": turned_rows_print,
+    "tossed repeat": lambda seed: tossed_repeat_print(
+        seed, "two-way" if seed % 2 else "one-way"
+    ),
 }
 
 

@@ -397,9 +397,7 @@ def check_print(seed: int, *, least: float = 2.15) -> Drawn:
 # --- prints without a repeat, and tossed ones ------------------------------------------------
 
 
-def _tossed_spots(
-    rng: np.random.Generator, size: tuple[int, int], gap: float
-) -> list[complex]:
+def _tossed_spots(rng: np.random.Generator, size: tuple[int, int], gap: float) -> list[complex]:
     """Toss spots no nearer than ``gap``, as many as find room in the tries there are."""
     spots: list[complex] = []
     tries = int(12 * size[0] * size[1] / gap**2) + 30
@@ -421,7 +419,9 @@ def tossed_print(seed: int, way: Way, *, large: bool = False, kinds: int = 2) ->
     picks = rng.permutation(len(UPRIGHT))[:kinds]
     motifs = [UPRIGHT[int(k)](rng) for k in picks]
     for spot in _tossed_spots(rng, size, gap):
-        lean = np.exp(1j * (rng.uniform(0, 2 * np.pi) if way == "two-way" else rng.normal(0, 0.1)))
+        lean = np.exp(
+            1j * (rng.uniform(0, 2 * np.pi) if way == "two-way" else rng.normal(0, 0.1))
+        )
         by = complex(gap * rng.uniform(0.8, 1.0) * lean)
         cloth.put(motifs[int(rng.integers(kinds))], spot, by, inks)
     pixels = _photographed(rng, cloth.picture(), rng.uniform(0, 0.02))

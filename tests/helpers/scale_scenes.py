@@ -1,28 +1,18 @@
-"""Tables drawn for tests as a camera sees them: a cloth, and beside it what tells its size.
-
-The table is drawn flat in millimetres and seen through a pinhole camera, tilted and turned, so
-that every size and every place in the photo is known.
-"""
+"""Cloths on tables drawn for tests, and beside them what tells their size."""
 
 from __future__ import annotations
 
-import io
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
-import numpy.typing as npt
-from PIL import Image, ImageDraw, ImageFilter
+from PIL import Image, ImageDraw
 
 from quiltboard.photos.corners import Corners
-from quiltboard.photos.light import LIGHT_OF, encode_light
-from quiltboard.photos.straighten import homography
+from tests.helpers.seen_table import Camera, Floats, Ink, Pixels, Table, rectangle, through
 
-Pixels = npt.NDArray[np.uint8]
-Floats = npt.NDArray[np.float64]
-Ink = tuple[int, int, int]
 Ground = Literal["plain", "wood", "dots", "sprigs", "stripes", "mat"]
 Spot = tuple[float, float]
 CardLook = Literal["plain", "printed", "dark"]
@@ -30,177 +20,6 @@ CardLook = Literal["plain", "printed", "dark"]
 GROUNDS: Final[tuple[Ground, ...]] = ("plain", "wood", "dots", "sprigs", "stripes", "mat")
 LOOKS: Final[tuple[CardLook, ...]] = ("plain", "printed", "dark")
 ID1_MM: Final = (85.60, 53.98, 3.18)
-
-
-@dataclass(frozen=True)
-class Camera:
-    """How the table is looked at.
-
-    Attributes
-    ----------
-    size_px
-        Width and height of the photo.
-    lens
-        Focal length over the longer side of the photo.
-    seen_mm
-        How wide a stretch of table the middle of the photo shows.
-    tilt_deg, tilt_to_deg
-        How far from straight down, and which way.
-    turn_deg
-        How far the table is turned in the photo.
-    """
-
-    size_px: tuple[int, int] = (1600, 1200)
-    lens: float = 0.75
-    seen_mm: float = 400.0
-    tilt_deg: float = 0.0
-    tilt_to_deg: float = 0.0
-    turn_deg: float = 0.0
-
-    @property
-    def photo_of_table(self) -> Floats:
-        """The homography from millimetres on the table to pixels of the photo."""
-        width, height = self.size_px
-        focal = self.lens * max(self.size_px)
-        tilt, to = math.radians(self.tilt_deg), math.radians(self.tilt_to_deg)
-        axis = np.array([math.cos(to), math.sin(to), 0.0])
-        cross = np.array([[0, 0, axis[1]], [0, 0, -axis[0]], [-axis[1], axis[0], 0]])
-        tilted = np.eye(3) + math.sin(tilt) * cross + (1 - math.cos(tilt)) * cross @ cross
-        turn = math.radians(self.turn_deg)
-        turned = np.array(
-            [[math.cos(turn), -math.sin(turn), 0], [math.sin(turn), math.cos(turn), 0], [0, 0, 1]]
-        )
-        axes = tilted @ turned
-        away = focal * self.seen_mm / width
-        lens = np.array([[focal, 0, width / 2], [0, focal, height / 2], [0, 0, 1]])
-        there: Floats = lens @ np.column_stack([axes[:, 0], axes[:, 1], (0.0, 0.0, away)])
-        return there / there[2, 2]
-
-    def seen(self, places_mm: npt.ArrayLike) -> Floats:
-        """Give where places of the table lie, as fractions of the photo."""
-        return through(self.photo_of_table, places_mm) / self.size_px
-
-    def corners(self, places_mm: npt.ArrayLike) -> Corners:
-        """Give where four places of the table lie."""
-        a, b, c, d = ((x, y) for x, y in self.seen(places_mm).tolist())
-        return a, b, c, d
-
-
-def through(map_: Floats, places: npt.ArrayLike) -> Floats:
-    """Take places through a homography."""
-    at = np.asarray(places, dtype=np.float64).reshape(-1, 2)
-    there = np.column_stack([at, np.ones(len(at))]) @ map_.T
-    return there[:, :2] / there[:, 2:]
-
-
-def rectangle(
-    middle: tuple[float, float], width: float, height: float, turn_deg: float = 0.0
-) -> Floats:
-    """Give the corners of a rectangle on the table, clockwise from its top left."""
-    turn = math.radians(turn_deg)
-    half = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * (width / 2, height / 2)
-    turned = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
-    return half @ turned.T + middle
-
-
-@dataclass
-class Table:
-    """A table top, drawn flat.
-
-    Attributes
-    ----------
-    size_mm
-        Its width and height; the middle of the photo looks at its middle, which is 0, 0.
-    per_mm
-        Pixels it is drawn with a millimetre.
-    """
-
-    size_mm: tuple[float, float]
-    per_mm: float = 6.0
-    picture: Image.Image = field(init=False)
-
-    def __post_init__(self) -> None:
-        size = (round(self.size_mm[0] * self.per_mm), round(self.size_mm[1] * self.per_mm))
-        self.picture = Image.new("RGB", size, (150, 140, 130))
-
-    @property
-    def draw(self) -> ImageDraw.ImageDraw:
-        return ImageDraw.Draw(self.picture)
-
-    def at(self, places_mm: npt.ArrayLike) -> list[tuple[float, float]]:
-        """Give where places lie in the drawing; ImageDraw counts from the middle of a pixel."""
-        moved = np.asarray(places_mm, dtype=np.float64).reshape(-1, 2) + np.array(
-            self.size_mm
-        ) / 2
-        return [(x, y) for x, y in (moved * self.per_mm - 0.5).tolist()]
-
-    def polygon(self, places_mm: npt.ArrayLike, ink: Ink) -> None:
-        self.draw.polygon(self.at(places_mm), fill=ink)
-
-    def line(self, start: Sequence[float], end: Sequence[float], wide_mm: float, ink: Ink) -> None:
-        a, b = np.asarray(start, dtype=np.float64), np.asarray(end, dtype=np.float64)
-        along = (b - a) / np.hypot(*(b - a))
-        aside = np.array([-along[1], along[0]]) * wide_mm / 2
-        self.polygon([a + aside, b + aside, b - aside, a - aside], ink)
-
-    def lay(self, face: Image.Image, round_mm: float, corners_mm: Floats) -> None:
-        """Lay a picture on the table between four corners, its own corners rounded."""
-        across = math.dist(corners_mm[0], corners_mm[1])
-        shape = Image.new("L", face.size, 0)
-        round_px = round_mm * face.width / across
-        ImageDraw.Draw(shape).rounded_rectangle(
-            (0, 0, face.width - 1, face.height - 1), round_px, fill=255
-        )
-        there = np.array(self.at(corners_mm)) + 0.5
-        low = np.floor(there.min(axis=0)).astype(int) - 1
-        high = np.ceil(there.max(axis=0)).astype(int) + 1
-        wide, high_px = (high - low).tolist()
-        own = np.array([(0, 0), (face.width, 0), (face.width, face.height), (0, face.height)])
-        back = homography(there - low, own.astype(np.float64)).ravel()[:8].tolist()
-        perspective = Image.Transform.PERSPECTIVE
-        laid, mask = (
-            picture.transform((wide, high_px), perspective, back, Image.Resampling.BILINEAR)
-            for picture in (face, shape)
-        )
-        self.picture.paste(laid, (int(low[0]), int(low[1])), mask)
-
-    def photo(self, camera: Camera, rng: np.random.Generator | None = None) -> Pixels:
-        """See the table: light mixed as light, then fall-off, blur, grain and JPEG."""
-        width, height = camera.size_px
-        to_drawing = np.array(
-            [
-                [self.per_mm, 0, self.size_mm[0] / 2 * self.per_mm],
-                [0, self.per_mm, self.size_mm[1] / 2 * self.per_mm],
-                [0, 0, 1],
-            ]
-        )
-        twice = np.diag([2.0, 2.0, 1.0])
-        back = to_drawing @ np.linalg.inv(twice @ camera.photo_of_table)
-        numbers = (back / back[2, 2]).ravel()[:8].tolist()
-        fine = self.picture.transform(
-            (2 * width, 2 * height),
-            Image.Transform.PERSPECTIVE,
-            numbers,
-            Image.Resampling.BILINEAR,
-        )
-        light = LIGHT_OF.astype(np.float32)[np.asarray(fine)]
-        rows = light[0::2] + light[1::2]
-        seen = (rows[:, 0::2] + rows[:, 1::2]) / 4
-        if rng is None:
-            return encode_light(seen)
-        down, across = np.mgrid[-1 : 1 : height * 1j, -1 : 1 : width * 1j].astype(np.float32)
-        slope = rng.uniform(-0.25, 0.25, 2)
-        even = 1 - rng.uniform(0, 0.25) * (across**2 + down**2) / 2
-        even = even * (1 + slope[0] * across + slope[1] * down)
-        encoded = encode_light(seen * even[..., np.newaxis] * rng.uniform(0.75, 1.0))
-        blurred = Image.fromarray(encoded).filter(
-            ImageFilter.GaussianBlur(rng.uniform(0.3, 1.2))
-        )
-        grain = rng.normal(0, rng.uniform(0.5, 4.0), (height, width, 3)).astype(np.float32)
-        noisy = np.clip(np.asarray(blurred) + grain + 0.5, 0, 255).astype(np.uint8)
-        kept = io.BytesIO()
-        Image.fromarray(noisy).save(kept, "JPEG", quality=int(rng.integers(78, 96)))
-        return np.asarray(Image.open(kept).convert("RGB"))
 
 
 # --- what lies on the table -----------------------------------------------------------------
@@ -213,7 +32,9 @@ def draw_ink(rng: np.random.Generator, low: int = 30, high: int = 225) -> Ink:
 
 
 def _near(rng: np.random.Generator, ink: Ink, step: int) -> Ink:
-    red, green, blue = np.clip(np.array(ink) + rng.integers(-step, step + 1, 3), 0, 255).tolist()
+    red, green, blue = np.clip(
+        np.array(ink) + rng.integers(-step, step + 1, 3), 0, 255
+    ).tolist()
     return red, green, blue
 
 
@@ -253,7 +74,7 @@ def spread_ground(table: Table, rng: np.random.Generator, ground: Ground) -> lis
                 sides = 24 if ground == "dots" else int(rng.integers(3, 7))
                 round_ = np.linspace(0, 2 * np.pi, sides, endpoint=False) + rng.uniform(0, 3)
                 spot = np.column_stack([np.cos(round_), np.sin(round_)]) * step * 0.28
-                table.polygon(spot + (u, v), inks[int(rng.integers(3))])
+                table.polygon(spot + np.array([u, v]), inks[int(rng.integers(3))])
         return [base, *inks]
     if ground == "stripes":
         other = _near(rng, base, 50)
@@ -280,7 +101,8 @@ def rule_mat(
 ) -> None:
     """Rule a mat: strong lines, fainter ones half way, short marks at eighths."""
     (left, top), _, (right, bottom), _ = mat_mm.tolist()
-    ground = table.picture.getpixel(tuple(int(v) for v in table.at([(left + 1, top + 1)])[0]))
+    x, y = table.at([(left + 1, top + 1)])[0]
+    ground = table.picture.getpixel((int(x), int(y)))
     faint = tuple(
         round(0.6 * a + 0.4 * b) for a, b in zip(ink, np.ravel(np.array(ground)), strict=True)
     )
@@ -291,11 +113,11 @@ def rule_mat(
         )
         for count in range(int((high - low) / eighth) + 1):
             at = low + count * eighth
-            ends = [(at, near), (at, far)] if upright else [(near, at), (far, at)]
+            start, end = ((at, near), (at, far)) if upright else ((near, at), (far, at))
             if count % 8 == 0:
-                table.line(*ends, 0.5, ink)
+                table.line(start, end, 0.5, ink)
             elif count % 4 == 0 and halves:
-                table.line(*ends, 0.3, (faint[0], faint[1], faint[2]))
+                table.line(start, end, 0.3, (faint[0], faint[1], faint[2]))
             elif eighths:
                 for across in np.arange(near, far, spacing_mm):
                     mark = [(at, across - 0.9), (at, across + 0.9)]
@@ -319,14 +141,18 @@ def lay_ruler(
     face = Image.new("RGB", size, body)
     draw = ImageDraw.Draw(face)
     step = 1.0 if metric else 25.4 / 16
-    lengths = {10: 8.0, 5: 6.0, 1: 4.0} if metric else {16: 10.0, 8: 8.0, 4: 6.0, 2: 4.5, 1: 3.0}
+    lengths = (
+        {10: 8.0, 5: 6.0, 1: 4.0} if metric else {16: 10.0, 8: 8.0, 4: 6.0, 2: 4.5, 1: 3.0}
+    )
     whole = max(lengths)
     for count in range(1, int((long_mm - 6) / step)):
         tall = next(length for every, length in lengths.items() if count % every == 0)
         x = (3 + count * step) * per_mm
         draw.rectangle((x - 0.13 * per_mm, 0, x + 0.12 * per_mm, tall * per_mm), fill=mark)
         if count % whole == 0:
-            draw.text((x - 12, 13 * per_mm), str(count // whole), fill=mark, font_size=5 * per_mm)
+            draw.text(
+                (x - 12, 13 * per_mm), str(count // whole), fill=mark, font_size=5 * per_mm
+            )
     table.lay(face, 0.0, rectangle(middle, long_mm, 28.0, turn_deg))
 
 
@@ -349,7 +175,8 @@ def card_face(
             x, y = rng.uniform(0.15, 0.7, 2) * (wide, high)
             draw.ellipse((x, y, x + wide * 0.16, y + wide * 0.16), fill=_near(rng, rim, 60))
     draw.rectangle(
-        (0.12 * wide, 0.32 * high, 0.26 * wide, 0.5 * high), fill=_near(rng, (190, 170, 100), 30)
+        (0.12 * wide, 0.32 * high, 0.26 * wide, 0.5 * high),
+        fill=_near(rng, (190, 170, 100), 30),
     )
     for count in range(16):
         x = (0.1 + 0.05 * count + 0.01 * (count // 4)) * wide
@@ -412,7 +239,7 @@ def draw_camera(rng: np.random.Generator, seen_mm: float, longest_px: int = 1600
 
 def table_for(camera: Camera) -> Table:
     """Take a table as large as the photo sees it."""
-    back = np.linalg.inv(camera.photo_of_table)
+    back: Floats = np.linalg.inv(camera.photo_of_table).astype(np.float64)
     wide, high = camera.size_px
     seen = through(back, [(0, 0), (wide, 0), (wide, high), (0, high)])
     reach = 2 * np.abs(seen).max(axis=0) + 4
@@ -483,7 +310,9 @@ def mat_scene(rng: np.random.Generator, *, longest_px: int = 1600) -> tuple[Scen
     side = camera.seen_mm * 0.35
     cloth = rectangle((0.25 * side, 0.2 * side), side, 0.8 * side, rng.uniform(-10, 10))
     table.lay(_cloth_face(rng, [base]), 0.0, cloth)
-    clicked = camera.seen([(-0.55 * side + rng.uniform(-9, 9), -0.1 * side + rng.uniform(-9, 9))])
+    clicked = camera.seen(
+        [(-0.55 * side + rng.uniform(-9, 9), -0.1 * side + rng.uniform(-9, 9))]
+    )
     x, y = clicked[0].tolist()
     return Scene(table.photo(camera, rng), camera, cloth, everywhere), (x, y)
 
@@ -492,7 +321,9 @@ def ruler_scene(
     rng: np.random.Generator, *, metric: bool, longest_px: int = 1600
 ) -> tuple[Scene, Spot]:
     """Draw a cloth with a ruler beside it, and a place on the ruler's marks."""
-    camera = draw_camera(rng, rng.uniform(220, 380) if metric else rng.uniform(260, 480), longest_px)
+    camera = draw_camera(
+        rng, rng.uniform(220, 380) if metric else rng.uniform(260, 480), longest_px
+    )
     table = table_for(camera)
     ground = GROUNDS[int(rng.integers(5))]
     inks = spread_ground(table, rng, ground)
@@ -503,12 +334,18 @@ def ruler_scene(
     table.lay(_cloth_face(rng, inks), 0.0, cloth)
     middle = -aside * side * 0.4
     bright, dark = (238, 232, 214), (35, 35, 40)
-    looks: tuple[tuple[Ink, Ink], ...] = ((bright, dark), ((225, 190, 120), dark), (dark, bright))
+    looks: tuple[tuple[Ink, Ink], ...] = (
+        (bright, dark),
+        ((225, 190, 120), dark),
+        (dark, bright),
+    )
     look = looks[int(rng.integers(3))]
     long_mm = 0.75 * camera.seen_mm
     lay_ruler(table, (float(middle[0]), float(middle[1])), long_mm, turn, look, metric=metric)
     way = np.array([math.cos(math.radians(turn)), math.sin(math.radians(turn))])
-    on_marks = middle - aside * (14 - rng.uniform(2, 8)) + way * rng.uniform(-0.15, 0.15) * long_mm
+    on_marks = (
+        middle - aside * (14 - rng.uniform(2, 8)) + way * rng.uniform(-0.15, 0.15) * long_mm
+    )
     x, y = camera.seen([on_marks])[0].tolist()
     return Scene(table.photo(camera, rng), camera, cloth, cloth), (x, y)
 
@@ -535,8 +372,3 @@ def _cloth_face(rng: np.random.Generator, others: Sequence[Ink]) -> Image.Image:
 def turned_once(scene: Scene) -> Pixels:
     """Give the photo as if the camera had been held a quarter turn the other way."""
     return np.ascontiguousarray(np.rot90(scene.pixels, -1))
-
-
-def level(camera: Camera) -> Camera:
-    """Give the same camera looking straight down."""
-    return replace(camera, tilt_deg=0.0)

@@ -77,7 +77,12 @@ def _lit(
 
 def _box(corners: Corners) -> tuple[int, int, int, int]:
     (left, top), _, (right, bottom), _ = corners
-    return round(left * WIDTH), round(top * HEIGHT), round(right * WIDTH), round(bottom * HEIGHT)
+    return (
+        round(left * WIDTH),
+        round(top * HEIGHT),
+        round(right * WIDTH),
+        round(bottom * HEIGHT),
+    )
 
 
 def _card(

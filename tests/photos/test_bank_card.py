@@ -4,22 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from tests.helpers.scale_scenes import (
-    GROUNDS,
-    ID1_MM,
-    LOOKS,
-    Camera,
-    Scene,
-    Table,
-    card_scene,
-    rectangle,
-    turned_once,
-)
 
 from quiltboard.photos.bank_card import card_ruler, find_id1_card
 from quiltboard.photos.corners import Corners
 from quiltboard.photos.ruler import seen_proportion, swatch_width
 from quiltboard.units import millimetres, to_mm
+from tests.helpers.scale_scenes import GROUNDS, ID1_MM, LOOKS, Scene, card_scene, turned_once
+from tests.helpers.seen_table import Camera, Table, rectangle
 
 OTHERS = (
     (1.40, None), (1.43, None), (1.46, None), (1.50, None),

@@ -6,26 +6,26 @@ from typing import Literal
 
 import numpy as np
 import pytest
+
+from quiltboard.photos.grid_lines import NO_LINES, NO_SPACING, OUTSIDE, grid_ruler
+from quiltboard.photos.light import Pixels
+from quiltboard.photos.ruler import Ruler, ScaleError, swatch_width
+from quiltboard.units import Length, inches, millimetres, to_mm
 from tests.helpers.scale_scenes import (
-    Camera,
     Scene,
     Spot,
-    Table,
     lay_ruler,
     mat_scene,
-    rectangle,
     rule_mat,
     ruler_scene,
     turned_once,
 )
-
-from quiltboard.photos.grid_lines import NO_LINES, NO_SPACING, OUTSIDE, grid_ruler
-from quiltboard.photos.ruler import Ruler, ScaleError, swatch_width
-from quiltboard.units import Length, inches, millimetres, to_mm
+from tests.helpers.seen_table import Camera, Table, rectangle
 
 Kind = Literal["mat", "inches", "centimetres"]
 SPACINGS = {"mat": inches(1), "inches": inches(1), "centimetres": millimetres(10)}
 LEVEL = Camera((1200, 900))
+LEAST_RIGHT = 90
 
 
 def scene_of(kind: Kind, seed: int) -> tuple[Scene, Spot]:
@@ -62,10 +62,7 @@ def test_many_mats_and_rulers(kind: Kind) -> None:
     assert right(kind, range(100)) >= LEAST_RIGHT
 
 
-LEAST_RIGHT = 85
-
-
-def mat(*, light: bool, halves: bool = True, eighths: bool = True) -> np.ndarray:
+def mat(*, light: bool, halves: bool = True, eighths: bool = True) -> Pixels:
     table = Table((400, 300), per_mm=6)
     whole = rectangle((0, 0), 400, 300)
     table.polygon(whole, (45, 85, 75) if light else (210, 215, 205))

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.helpers.scale_scenes import Camera, rectangle
 
 from quiltboard.photos.corners import WHOLE_PHOTO, Corners
 from quiltboard.photos.ruler import (
@@ -22,6 +21,7 @@ from quiltboard.photos.ruler import (
 )
 from quiltboard.photos.straighten import swatch_size
 from quiltboard.units import Length, inches, millimetres
+from tests.helpers.seen_table import Camera, rectangle
 
 PHOTO_PX = (1600, 1200)
 CAMERA = Camera(PHOTO_PX, tilt_deg=25, tilt_to_deg=35, turn_deg=100)

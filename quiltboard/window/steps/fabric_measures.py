@@ -204,12 +204,4 @@ class MeasuresSection(FabricSection):
         except InvalidLengthError as error:
             self.refused.emit(str(error))
             return
-        if 0 in parts:
-            self.refused.emit(
-                self.tr(
-                    "A repeat is longer than nothing; leave the field empty to take it as"
-                    " measured."
-                )
-            )
-            return
         self._set(repeat=parts)

@@ -6,18 +6,15 @@ from collections.abc import Iterator
 from typing import TypeVar
 
 import pytest
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLineEdit, QWidget
 from pytestqt.qtbot import QtBot
 
-from quiltboard.document.desk import Desk
 from quiltboard.document.document import Document
 from quiltboard.errands.sample import open_sample
-from quiltboard.fabrics.fabric import WHOLE_PHOTO, Cloth, CutWedges
 from quiltboard.units import inches
 from quiltboard.window.steps.cut_step import CutStep
-from quiltboard.window.steps.fabric_step import FabricStep
 from quiltboard.window.steps.top_step import TopStep
 from quiltboard.window.steps.wedge_step import WedgeStep
 from quiltboard.window.theme import Theme
@@ -122,87 +119,6 @@ def test_a_ring_of_sixteen_takes_its_usual_wedge(
     assert field(panel, "Length, cut").text() == "4 1/2 in"
     write(field(panel, "Narrow end, cut"), "1 1/8")
     assert document.project.board.wedge.narrow == inches("9/8")
-
-
-def test_a_fabric_is_renamed_measured_out_and_put_in_a_step(
-    document: Document, theme: Theme, qtbot: QtBot
-) -> None:
-    desk = Desk()
-    panel = shown(FabricStep(document, desk, theme), qtbot)
-    assert not field(panel, "Name").isEnabled()
-    kale = next(f for f in document.project.fabrics if f.name == "Kale Frill")
-    desk.choose_fabric(kale.id)
-    write(field(panel, "Name"), "  Curly   Kale ")
-    assert document.project.fabric(kale.id).name == "Curly Kale"
-    write(field(panel, "Name"), "Marigold")
-    assert document.project.fabric(kale.id).name == "Curly Kale"
-    assert "share a name" in panel.problem.text()
-    write(field(panel, "There is"), "3 wedges + fat eighth")
-    assert document.project.fabric(kale.id).amounts == (
-        CutWedges(3),
-        Cloth(inches(9), inches(21)),
-    )
-    write(field(panel, "There is"), "a bit")
-    assert "says no amount" in panel.problem.text()
-    assert len(document.project.fabric(kale.id).amounts) == 2
-    write(field(panel, "Photo shows"), "9 in")
-    swatch = document.project.fabric(kale.id).swatch
-    assert swatch is not None
-    assert swatch.width == inches(9)
-    panel._on_step(1)
-    assert document.project.fabric(kale.id).step == "light"
-    assert document.judgement.shelf.steps[kale.id] == "light"
-
-
-def test_dragged_corners_take_the_swatch_anew(
-    document: Document, theme: Theme, qtbot: QtBot
-) -> None:
-    desk = Desk()
-    panel = shown(FabricStep(document, desk, theme), qtbot)
-    table = shown(panel.photo_table, qtbot)
-    table.resize(800, 600)
-    check = next(f for f in document.project.fabrics if f.name == "Newsprint Check")
-    desk.choose_fabric(check.id)
-    start = table.handle(2)
-    photo = table.photo_rect()
-    end = QPointF(photo.x() + 0.8 * photo.width(), photo.y() + 0.9 * photo.height())
-    with qtbot.waitSignal(document.judged, timeout=PATIENCE_MS):
-        QTest.mousePress(table, Qt.MouseButton.LeftButton, pos=start.toPoint())
-        QTest.mouseMove(table, end.toPoint())
-        QTest.mouseRelease(table, Qt.MouseButton.LeftButton, pos=end.toPoint())
-    changed = document.project.fabric(check.id)
-    assert changed.corners[2] == pytest.approx((0.8, 0.9), abs=0.01)
-    assert changed.corners[:2] == check.corners[:2]
-    assert changed.swatch != check.swatch
-    with qtbot.waitSignal(document.judged, timeout=PATIENCE_MS):
-        document.undo_stack.undo()
-    assert table.corners == check.corners == WHOLE_PHOTO
-
-
-def test_corners_that_cross_are_put_back(
-    document: Document, theme: Theme, qtbot: QtBot
-) -> None:
-    desk = Desk()
-    panel = shown(FabricStep(document, desk, theme), qtbot)
-    fabric = document.project.fabrics[0]
-    desk.choose_fabric(fabric.id)
-    panel._on_corners(((0, 0), (1, 1), (1, 0), (0, 1)))
-    qtbot.waitUntil(lambda: bool(panel.problem.text()), timeout=PATIENCE_MS)
-    assert document.project.fabric(fabric.id) == fabric
-    assert panel.photo_table.corners == fabric.corners
-
-
-def test_corners_move_by_keyboard(document: Document, theme: Theme, qtbot: QtBot) -> None:
-    desk = Desk()
-    panel = shown(FabricStep(document, desk, theme), qtbot)
-    table = shown(panel.photo_table, qtbot)
-    check = next(f for f in document.project.fabrics if f.name == "Newsprint Check")
-    desk.choose_fabric(check.id)
-    QTest.keyClick(table, Qt.Key.Key_C)
-    with qtbot.waitSignal(document.judged, timeout=PATIENCE_MS):
-        QTest.keyClick(table, Qt.Key.Key_Left, Qt.KeyboardModifier.ShiftModifier)
-    assert document.project.fabric(check.id).corners[1] == pytest.approx((0.98, 0.0))
-    assert "upper right corner at 98 %" in table.accessibleDescription()
 
 
 def test_the_cutting_list_follows_the_board(

@@ -1,0 +1,125 @@
+"""What the cloths lie on: the colours that come in at more than one side of the photo."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+from scipy import ndimage
+
+from quiltboard.photos.lightness import lab_of_light
+
+if TYPE_CHECKING:
+    from quiltboard.photos.light import Light, Mask
+
+Floats = npt.NDArray[np.floating[Any]]
+
+_RING: Final = 0.025
+_BIN: Final = 4.0
+_BINS: Final = (32, 60, 60)
+_BLUR_BINS: Final = 0.7
+_LEAST_SHARE: Final = 3e-4
+_SHADOWS: Final = (1.2, 1.45, 1.75)
+_GRAIN_PX: Final = 0.7
+_NO_LIGHT: Final = 1e-4
+
+
+class Ground(NamedTuple):
+    """Where the ground shows.
+
+    Attributes
+    ----------
+    seen
+        Colours of the ground in full light.
+    shaded
+        The same and those that only a shadow parts from them; it holds all of ``seen``.
+    """
+
+    seen: Mask
+    shaded: Mask
+
+
+def ground_of(light: Light, left_out: Mask) -> Ground:
+    """Mark what looks like the ground that the cloths lie on.
+
+    A colour is the ground's where it comes in at two sides of the photo at least: so do grain,
+    planks and ruled lines, but not a cloth that runs out of the photo at one side.
+
+    Parameters
+    ----------
+    light
+        ndarray of shape (M, N, 3), linear light of a small picture.
+    left_out
+        ndarray of shape (M, N): True where there is no cloth and no ground either.
+    """
+    sides = _sides(left_out)
+    ring = np.logical_or.reduce(sides)
+    smooth = ndimage.gaussian_filter(light, (_GRAIN_PX, _GRAIN_PX, 0))
+    seen = left_out
+    # First the fall-off of light is told from the ring, then from all of the ground.
+    for at in (ring, None):
+        known = seen & ~left_out if at is None else at
+        lab = lab_of_light(np.clip(smooth / _fall_off(smooth, known)[..., np.newaxis], 0, 4))
+        table = _table(lab, sides)
+        seen = _looked_up(lab, table) | left_out
+    shaded = seen.copy()
+    for brighter in _SHADOWS:
+        lift = np.cbrt(brighter)
+        raised = lab * lift
+        raised[..., 0] += 16 * (lift - 1)
+        shaded |= _looked_up(raised, table)
+    return Ground(seen, shaded)
+
+
+def _sides(left_out: Mask) -> list[Mask]:
+    height, width = left_out.shape
+    deep = max(3, round(_RING * max(height, width)))
+    sides = []
+    for part in (np.s_[:deep], np.s_[-deep:], np.s_[:, :deep], np.s_[:, -deep:]):
+        side = np.zeros_like(left_out)
+        side[part] = True
+        sides.append(side & ~left_out)
+    return sides
+
+
+def _fall_off(light: Light, known: Mask) -> Floats:
+    """Fit a smooth fall-off of light to what is known of the ground; 1 in the median."""
+    height, width = known.shape
+    down, across = np.mgrid[0:height, 0:width]
+    x, y = across / width * 2 - 1, down / height * 2 - 1
+    terms = np.stack([np.ones_like(x), x, y, x * x + y * y], axis=-1)
+    depth = np.log(light.mean(axis=-1) + _NO_LIGHT)
+    rows, values = terms[known][::3], depth[known][::3]
+    if len(rows) < 50:
+        return np.ones_like(x)
+    near = np.ones(len(rows), dtype=np.bool_)
+    for _ in range(4):
+        fit = np.linalg.lstsq(rows[near], values[near], rcond=None)[0]
+        off = np.abs(values - rows @ fit)
+        near = off <= max(0.05, 2.5 * float(np.median(off)))
+    fitted = terms @ fit
+    return np.asarray(np.exp(fitted - np.median(fitted)))
+
+
+def _places(lab: Floats) -> npt.NDArray[np.intp]:
+    at = np.floor(lab / _BIN).astype(np.intp)
+    at[..., 1:] += _BINS[1] // 2
+    np.clip(at, 0, np.array(_BINS) - 1, out=at)
+    flat: npt.NDArray[np.intp] = np.ravel_multi_index(tuple(np.moveaxis(at, -1, 0)), _BINS)
+    return flat
+
+
+def _table(lab: Floats, sides: list[Mask]) -> Mask:
+    """Give which bins of colour come in at two sides at least."""
+    at = _places(lab)
+    votes = np.zeros(_BINS, dtype=np.intp)
+    for side in sides:
+        counts = np.bincount(at[side], minlength=votes.size).reshape(_BINS).astype(np.float64)
+        spread = ndimage.gaussian_filter(counts, _BLUR_BINS)
+        votes += spread > _LEAST_SHARE * max(1.0, counts.sum())
+    return (votes >= 2).ravel()
+
+
+def _looked_up(lab: Floats, table: Mask) -> Mask:
+    return table[_places(lab)]
