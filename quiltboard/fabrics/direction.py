@@ -1,4 +1,4 @@
-"""Whether a print has a right way up: does it look the same turned half round?
+"""Whether a print has a right way up, or looks the same turned half round.
 
 A print that repeats is laid over itself half turned; where it fits, it is two-way. Where it
 does not, or where no repeat is known, its places are asked one by one which way they point.
@@ -15,6 +15,7 @@ imaginary part of the cross-spectrum.
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 import numpy as np
@@ -42,7 +43,7 @@ ODD: Final = 1.3
 EVEN: Final = 0.0
 """One-way from the first of these odds up, two-way up to the second, between them not sure."""
 DOUBT: Final = 2.0
-"""Odds that throw doubt even on a print that fits itself half turned; twice them outweigh it."""
+"""Odds that throw doubt on a print that fits itself half turned; twice them outweigh that."""
 
 _NOT_SURE: Final = Direction("not sure", 0.5)
 _WINDOWS_PX: Final = (64, 96)
@@ -206,7 +207,7 @@ def _odds(features: Features, window_px: int, again: Points) -> float:
     if not len(agreed):
         return 0.0
     usual = float(np.sqrt(np.square(agreed).mean())) + _TINY
-    return float(agreed.mean()) / usual * (len(agreed) / 8) ** 0.5
+    return float(agreed.mean() / usual) * math.sqrt(len(agreed) / 8)
 
 
 def _odd_parts(

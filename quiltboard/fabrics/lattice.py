@@ -1,4 +1,4 @@
-"""Lattices: the shortest steps of a repeat, and the name the trade gives to the way they lie."""
+"""Lattices: the shortest steps of a repeat, and what the trade calls the way they lie."""
 
 from __future__ import annotations
 

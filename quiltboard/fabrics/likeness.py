@@ -138,7 +138,9 @@ class Likeness:
         around = np.maximum(np.maximum(sideways[:-2], sideways[2:]), sideways[1:-1])
         row, column = np.nonzero((inner >= around) & (inner > least))
         moves = np.column_stack((column + 1 - self.reach[0], row)).astype(np.float64)
-        return self.climbed(moves[self.within(moves)])
+        moves, heights = self.climbed(moves)
+        told = self.within(moves)
+        return moves[told], heights[told]
 
     def climbed(self, moves: Points) -> tuple[Points, Numbers]:
         """Climb from each move to the highest likeness near it.
@@ -213,7 +215,7 @@ def _wrapped(
     cycle: npt.NDArray[np.floating[Any]], shape: tuple[int, ...]
 ) -> npt.NDArray[np.floating[Any]]:
     rows, columns = (np.arange(n) % room for n, room in zip(shape, cycle.shape, strict=True))
-    return cycle[rows][:, columns]
+    return np.asarray(cycle[rows][:, columns])
 
 
 def _both_energies(energy: Numbers, far_x: int, far_y: int) -> Numbers:

@@ -24,7 +24,7 @@ FAINT: Final = 0.6
 """Standard deviation in L*a*b* under which a cloth has no print to repeat."""
 FINEST_PX: Final = 6.0
 FINEST_SHARE: Final = 0.015
-"""What comes again sooner, in pixels at the working size or as a share of the width, is weave."""
+"""What comes again sooner, in working pixels or as a share of the width, is weave."""
 LEAST_LIKENESS: Final = 0.6
 """How like itself a print must be after every step of its repeat."""
 UNLIKE: Final = 0.05
@@ -188,8 +188,9 @@ def _bettered(likeness: Likeness, steps: Steps) -> Steps:
     """Fit two steps to all the moves they lead to, from the near ones to the far ones."""
     for most in (1, 2, 4, 8):
         turns = _turns(most)
-        turns = turns[likeness.within(turns @ steps)]
+        single = np.abs(turns).sum(axis=1) == 1
+        turns = turns[likeness.within(turns @ steps) | single]
         moves, _ = likeness.climbed(turns @ steps)
         weights = np.sqrt(likeness.overlap(moves))[:, np.newaxis]
-        steps = np.linalg.lstsq(turns * weights, moves * weights, rcond=None)[0]
+        steps = np.asarray(np.linalg.lstsq(turns * weights, moves * weights, rcond=None)[0])
     return steps

@@ -109,8 +109,10 @@ def tell_repeat(fabric: Fabric, unit: Unit) -> str:
     said = _LATTICES[repeat.kind]
     if repeat.kind == "none":
         return said
-    sizes = " and ".join(_size(step, width, unit) for step in repeat.steps)
-    return f"{said}, every {sizes}{_doubt(repeat)}"
+    sizes = [_size(step, width, unit) for step in repeat.steps]
+    both = len(sizes) > 1 and len(set(sizes)) == 1
+    every = f"{sizes[0]} both ways" if both else " and ".join(sizes)
+    return f"{said}, every {every}{_doubt(repeat)}"
 
 
 def tell_direction(fabric: Fabric) -> str:

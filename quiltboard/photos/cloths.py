@@ -1,18 +1,102 @@
-"""To be found by measuring; until then nothing is found."""
+"""Finding the cloths in one photo and cutting them apart."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
+import numpy as np
+from scipy import ndimage
+
+from quiltboard.photos.cloths_ground import ground_of
+from quiltboard.photos.cloths_sides import sides_on_edges
 from quiltboard.photos.corners import Corners
-from quiltboard.photos.light import Pixels
+from quiltboard.photos.light import Pixels, averaged_light, fitted_size
+from quiltboard.photos.outlines import (
+    Points,
+    boundary_of,
+    filled,
+    four_sides,
+    from_top_left,
+    overlap,
+    settled,
+)
+
+if TYPE_CHECKING:
+    from quiltboard.photos.light import Mask
+
+LOOKED_AT_PX: Final = 500
+_LEAST_AREA: Final = 0.003
+_THIN: Final = 0.004
+_FOUR_SIDED: Final = 0.9
 
 
 class FoundCloth(NamedTuple):
+    """One cloth in a photo of several.
+
+    Attributes
+    ----------
+    outline
+        What can be seen of it: a polygon in fractions of the photo, clockwise.
+    corners
+        The four corners its swatch is taken from.
+    """
+
     outline: tuple[tuple[float, float], ...]
     corners: Corners
 
 
 def find_cloths(pixels: Pixels, leave_out: Sequence[Corners] = ()) -> tuple[FoundCloth, ...]:
-    return ()
+    """Find the cloths that lie on a table, and where each ends.
+
+    Parameters
+    ----------
+    pixels
+        ndarray of shape (M, N, 3), sRGB uint8, rows first.
+    leave_out
+        Where no cloth is, such as a white card.
+    """
+    height, width, _ = pixels.shape
+    light = averaged_light(pixels, *fitted_size(width, height, LOOKED_AT_PX))
+    small = light.shape[:2]
+    scale = np.array([small[1], small[0]])
+    left_out = np.zeros(small, dtype=np.bool_)
+    for corners in leave_out:
+        left_out |= filled(np.array(corners) * scale, small)
+    left_out = ndimage.binary_dilation(left_out, iterations=4)
+    ground = ground_of(light, left_out)
+    patches = _patches(~ground.seen)
+    found = []
+    for patch in patches:
+        quad = _quad_of(patch)
+        if quad is None:
+            continue
+        sides = sides_on_edges(pixels, quad / scale * (width, height))
+        found.append(sides.corners / (width, height))
+    return tuple(_cloth(quad) for quad in found)
+
+
+def _cloth(quad: Points) -> FoundCloth:
+    quad = np.clip(from_top_left(quad), 0, 1)
+    a, b, c, d = ((float(x), float(y)) for x, y in quad)
+    return FoundCloth((a, b, c, d), (a, b, c, d))
+
+
+def _patches(other: Mask) -> list[Mask]:
+    size = max(1, round(_THIN * max(other.shape)))
+    thick = ndimage.binary_opening(other, iterations=size)
+    whole = ndimage.binary_fill_holes(thick)
+    labels, count = ndimage.label(whole)
+    areas = np.bincount(labels.ravel(), minlength=count + 1)
+    return [labels == at for at in range(1, count + 1) if areas[at] >= _LEAST_AREA * other.size]
+
+
+def _quad_of(patch: Mask) -> Points | None:
+    boundary = boundary_of(patch)
+    quad = four_sides(boundary)
+    if quad is None:
+        return None
+    quad = settled(quad, boundary, 1.0)
+    if overlap(filled(quad, patch.shape), patch) < _FOUR_SIDED:
+        return None
+    return quad

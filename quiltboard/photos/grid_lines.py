@@ -54,7 +54,8 @@ _WIDE: Final = 0.02
 _AIMED_DEG: Final = (-2.5, -1.2, -0.5, 0.5, 1.2, 2.5)
 _HARDLY: Final = 1.05
 _MOSTLY: Final = 0.8
-_STANDS_OUT: Final = {2: 1.12, 5: 1.2}
+_MARKS: Final = {2: 1.12, 5: 1.2}
+_RUNNING: Final = {2: 1.35}
 _TALLEST: Final = 14.0
 _TALLEST_SHARE: Final = 0.05
 
@@ -182,18 +183,21 @@ def _strongest(value: Floats, comb: _Comb) -> tuple[int, int]:
     """
     ink, run_on = _ink(value, comb, np.arange(comb.first, comb.last + 1))
     every, start = 1, 0
-    while (found := _graded(ink[start::every], (2,) if run_on else (2, 5))) is not None:
+    while (found := _graded(ink[start::every], _RUNNING if run_on else _MARKS)) is not None:
         start += every * found[1]
         every *= found[0]
     return every, comb.first + start
 
 
-def _graded(ink: Floats, by: tuple[int, ...]) -> tuple[int, int] | None:
-    """Tell whether every second or fifth line stands out from its neighbours, and which."""
+def _graded(ink: Floats, by: dict[int, float]) -> tuple[int, int] | None:
+    """Tell whether every second or fifth line stands out from its neighbours, and which.
+
+    ``by`` tells how many times as strong as its neighbours it must be.
+    """
     beside = (ink[:-2] + ink[2:]) / 2
     there = (ink[1:-1] > 0) & (beside > 0)
     shares = np.where(there, ink[1:-1], np.nan) / np.where(there, beside, 1)
-    for every in by:
+    for every, least in by.items():
         classes = [shares[start::every] for start in range(every)]
         classes = [each[~np.isnan(each)] for each in classes]
         if min(len(each) for each in classes) < 1:
@@ -203,7 +207,7 @@ def _graded(ink: Floats, by: tuple[int, ...]) -> tuple[int, int] | None:
         own = classes[top]
         few = len(own) < _MANY_TIMES
         steady = float((own > _HARDLY).mean()) >= (1.0 if few else _MOSTLY)
-        if len(own) >= _LEAST_TIMES[every] and steady and typical[top] > _STANDS_OUT[every]:
+        if len(own) >= _LEAST_TIMES[every] and steady and typical[top] > least:
             return every, (top + 1) % every
     return None
 

@@ -19,7 +19,13 @@ if TYPE_CHECKING:
 Quad = npt.NDArray[np.float64]
 """ndarray of shape (4, 2): x and y in pixels, clockwise from the top left of the cloth."""
 
+USUAL_LENS: Final = 0.75
+"""Focal length of a phone's main lens over the longer side of its photo (26 mm on 36 mm film
+is 0.72); most lie between 0.65 and 0.85."""
+
 _LEAST_SIDE_PX: Final = 2.0
+_MOST_FORESHORTENED: Final = 1.4
+"""What a tilt of 45° does."""
 _SLACK: Final = 1e-6
 
 
@@ -28,7 +34,7 @@ def straight_light(
 ) -> npt.NDArray[np.float32]:
     """Straighten the cloth between four corners into a swatch, as linear light.
 
-    The sides of the swatch are the means of opposite sides of the cloth in the photo. Cloth
+    The sides of the swatch stand to each other as those of the cloth do. Cloth
     that lies square is only cut out and made smaller. Pixels are mixed as light mixes, so the
     swatch is as light as the cloth in the photo.
 
@@ -57,7 +63,8 @@ def straight_light(
     if is_upright(corners):
         part = _cropped(pixels, quad)
         return averaged_light(part, *fitted_size(part.shape[1], part.shape[0], longest_px))
-    return _warped(pixels, quad, *swatch_size(quad, longest_px))
+    height, width, _ = pixels.shape
+    return _warped(pixels, quad, *swatch_size(quad, (width, height), longest_px))
 
 
 def straighten(
@@ -121,10 +128,56 @@ def size_in_photo(pixels: Pixels, corners: Corners) -> tuple[float, float]:
     return (top + bottom) / 2, (right + left) / 2
 
 
-def swatch_size(quad: Quad, longest_px: int) -> tuple[int, int]:
-    """Give the size of the swatch that a quadrilateral of photo pixels is straightened to."""
+def swatch_size(quad: Quad, photo_px: tuple[int, int], longest_px: int) -> tuple[int, int]:
+    """Give the size of the swatch that a quadrilateral of photo pixels is straightened to.
+
+    Its sides stand to each other as those of the cloth do, as far as its perspective tells;
+    where that would lead far from the means of the sides as they are seen, it is no rectangle
+    seen aslant, and the means are taken.
+
+    Parameters
+    ----------
+    quad
+        ndarray of shape (4, 2), clockwise from the top left of the cloth.
+    photo_px
+        Width and height of the photo.
+    longest_px
+        The most for the longer side; a swatch is never enlarged.
+    """
     top, right, bottom, left = _sides(quad)
-    return fitted_size((top + bottom) / 2, (right + left) / 2, longest_px)
+    across, down = (top + bottom) / 2, (right + left) / 2
+    foreshortened = proportion_of(quad, photo_px) / (down / across)
+    if 1 / _MOST_FORESHORTENED < foreshortened < _MOST_FORESHORTENED:
+        # What is seen foreshortened is drawn out, what is not stays.
+        down, across = down * max(foreshortened, 1), across * max(1 / foreshortened, 1)
+    return fitted_size(across, down, longest_px)
+
+
+def proportion_of(quad: Quad, photo_px: tuple[int, int], lens: float = USUAL_LENS) -> float:
+    """Tell how high a rectangle on the table is over how wide it is, by its perspective.
+
+    A rectangle seen aslant is foreshortened; how its sides run together tells by how much. The
+    camera is taken to look along the middle of the photo, through a lens of known length.
+
+    Parameters
+    ----------
+    quad
+        ndarray of shape (4, 2): its corners in pixels, clockwise from its top left.
+    photo_px
+        Width and height of the photo, before any of it was cut off.
+    lens
+        Focal length over the longer side of the photo. Straight from above it makes no
+        difference; at a tilt of 25° a tenth more or less changes the answer by under 2 %.
+
+    References
+    ----------
+    Zhang and He 2007, "Whiteboard scanning and image enhancement", Digital Signal Processing
+    17, equations 11 to 20: the sides of a rectangle from the homography of its corners.
+    """
+    square = np.array([(0, 0), (1, 0), (1, 1), (0, 1)], dtype=np.float64)
+    seen = (quad - np.array(photo_px) / 2) / (lens * max(photo_px))
+    across, down, _ = homography(square, seen).T
+    return float(np.linalg.norm(down) / np.linalg.norm(across))
 
 
 def homography(source: Quad, target: Quad) -> npt.NDArray[np.float64]:

@@ -352,13 +352,13 @@ class MainWindow(QMainWindow):
             )
         hints = {
             "fabrics": self.tr(
-                "Drag the corners to where the cloth ends. From the keyboard: C goes round the "
-                "corners, arrows move one, N goes to the photo's next cloth."
+                "Drag the corners to where the cloth ends. Keys: C for the next corner, arrows "
+                "move it, N for the next cloth."
             )
             if self._desk.fabric is not None
             else self.tr(
-                "Click a fabric, here or on the shelf, to open it. From the keyboard: arrows "
-                "walk from dark to light, Enter opens one."
+                "Click a fabric to open it, here or on the shelf. Keys: arrows walk from dark "
+                "to light, Enter opens."
             ),
             "top": self.tr("Every change can be undone; plates keep their places."),
             "wedge": self.tr("Only the strip's width is rounded; the angle does the rest."),

@@ -99,7 +99,7 @@ QSpinBox::up-arrow, QDoubleSpinBox::up-arrow {{
 QSpinBox::down-arrow, QDoubleSpinBox::down-arrow {{
     image: url("{down}"); width: {arrow}px; height: {arrow}px;
 }}
-QComboBox {{ padding-right: {arrow_w}px; }}
+QComboBox {{ padding-right: 0; }}
 QComboBox::drop-down {{
     subcontrol-origin: border; subcontrol-position: center right;
     width: {arrow_w}px; border: none; background: transparent;

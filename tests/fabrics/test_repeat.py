@@ -106,16 +106,17 @@ def test_steps_are_told_the_shorter_first_and_to_the_right() -> None:
 
 
 def test_noise_never_makes_it_surer() -> None:
-    clean = lattice_print(10, "square").pixels.astype(np.float64)
-    noise = np.random.default_rng(10).normal(size=[side // 4 for side in clean.shape[:2]])
-    noise = np.kron(noise, np.ones((4, 4)))[..., np.newaxis]
-    clean = clean[: len(noise), : noise.shape[1]]
+    clean = lattice_print(10, "square", size=(640, 480)).pixels
+    blots = np.random.default_rng(10).normal(size=(120, 160))
+    noise = np.kron(blots, np.ones((4, 4)))[..., np.newaxis]
     noisy = [
-        find_repeat(np.uint8(np.clip(clean + amount * noise, 0, 255))).confidence
-        for amount in (0, 8, 16, 24)
+        find_repeat(np.clip(clean + amount * noise, 0, 255).astype(np.uint8))
+        for amount in (0, 10, 20, 30)
     ]
-    assert noisy == sorted(noisy, reverse=True)
-    assert noisy[0] > noisy[-1]
+    assert {found.kind for found in noisy} == {"square"}
+    sure = [found.confidence for found in noisy]
+    assert sure == sorted(sure, reverse=True)
+    assert sure[0] > sure[-1]
 
 
 @pytest.mark.parametrize("shape", [(1, 1), (1, 300), (300, 1), (7, 9), (40, 300)])

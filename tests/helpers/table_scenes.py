@@ -7,7 +7,7 @@ A homography takes the plane to the photo; shadows, fall-off of light, noise and
 from __future__ import annotations
 
 import io
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -15,6 +15,7 @@ import numpy.typing as npt
 from PIL import Image, ImageDraw, ImageFilter
 
 from quiltboard.fabrics.measure import delta_e_2000
+from quiltboard.photos.cloths import FoundCloth
 from quiltboard.photos.light import Pixels, mean_light, to_encoded, to_linear
 from quiltboard.photos.lightness import lab_of_light
 from quiltboard.photos.straighten import homography
@@ -243,8 +244,7 @@ def card(rng: Rng, width: int, height: int) -> Pixels:
     return _encoded(to_linear_hex(colour) * np.exp(rng.normal(0, 0.01, (height, width, 1))))
 
 
-GROUNDS: Final[dict[str, Draw]] = {}
-_GROUND: Final = {"wood": wood, "white": white_table, "mat": mat, "card": card}
+GROUNDS: Final[dict[str, Callable[[Rng, int, int], Pixels]]] = {"wood": wood, "white": white_table, "mat": mat, "card": card}
 
 
 # ---- layouts: quadrilaterals in the plane, 1 across, `high` down ---------------------------
@@ -375,7 +375,7 @@ def table_scene(
     rng = np.random.default_rng(seed)
     width, height = size
     high = height / width
-    table = _GROUND[ground](rng, width, height)
+    table = GROUNDS[ground](rng, width, height)
     places = LAYOUTS[layout](rng, high)
     plane = np.array([(0, 0), (1, 0), (1, high), (0, high)])
     off = rng.uniform(-0.045, 0.045, (4, 2)) * (1, high)
@@ -501,3 +501,57 @@ def _photographed(rng: Rng, light: Floats) -> Pixels:
     stored = io.BytesIO()
     image.save(stored, "JPEG", quality=int(rng.integers(80, 95)))
     return np.asarray(Image.open(stored))
+
+
+# ---- the score ---------------------------------------------------------------------------
+
+_SCORED_PX: Final = 800
+
+
+class Score(NamedTuple):
+    """How well one cloth of a scene was found.
+
+    Attributes
+    ----------
+    overlap
+        What the outline and the visible part share of what they cover together.
+    corner
+        How far the worst corner lies off, as a share of the photo's width; None where the cloth
+        cannot be seen whole.
+    """
+
+    overlap: float
+    corner: float | None
+
+
+def scored(scene: Scene, found: Sequence[FoundCloth]) -> tuple[list[Score], int]:
+    """Score each cloth by the outline that fits it best; count the outlines left over."""
+    height, width, _ = scene.pixels.shape
+    scale = _SCORED_PX / max(height, width)
+    size = (round(width * scale), round(height * scale))
+    outlines = []
+    for cloth in found:
+        canvas = Image.new("L", size)
+        points = [(x * size[0] - 0.5, y * size[1] - 0.5) for x, y in cloth.outline]
+        ImageDraw.Draw(canvas).polygon(points, fill=1)
+        outlines.append(np.asarray(canvas).astype(bool))
+    scores = []
+    used = set()
+    for cloth in scene.cloths:
+        image = Image.fromarray(cloth.seen.astype(np.uint8) * 255).resize(
+            size, Image.Resampling.BOX
+        )
+        seen = np.asarray(image) >= 128
+        shares = [float((seen & o).sum() / (seen | o).sum()) for o in outlines]
+        best = int(np.argmax(shares)) if shares else -1
+        if not shares or shares[best] == 0:
+            scores.append(Score(0.0, None))
+            continue
+        used.add(best)
+        corners = np.array(found[best].corners) * (width, height)
+        apart = min(
+            float(np.hypot(*(np.roll(corners, turn, axis=0) - cloth.corners).T).max())
+            for turn in range(4)
+        )
+        scores.append(Score(shares[best], apart / width if cloth.whole else None))
+    return scores, len(found) - len(used)

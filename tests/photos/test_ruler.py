@@ -133,10 +133,12 @@ def test_perspective_tells_how_high_a_cloth_is_over_how_wide(
 def test_a_usual_lens_is_near_enough() -> None:
     tilted = Camera(PHOTO_PX, 0.68, tilt_deg=25, tilt_to_deg=0)
     corners = tilted.corners(rectangle((0, 0), 200, 200))
-    across, down = np.array(swatch_size(np.array(corners) * PHOTO_PX, 4000))
-    assert abs(seen_proportion(corners, PHOTO_PX) - 1) < 0.02
+    quad = np.array(corners) * PHOTO_PX
+    across, down = swatch_size(quad, PHOTO_PX, 4000)
+    assert down / across == pytest.approx(1, abs=0.02)
     # The sides as they are seen would be far off.
-    assert abs(down / across - 1) > 0.05
+    top, right, bottom, left = (math.dist(quad[at], quad[at - 3]) for at in range(4))
+    assert abs((right + left) / (top + bottom) - 1) > 0.05
 
 
 def test_three_corners_in_a_line_have_no_proportion() -> None:

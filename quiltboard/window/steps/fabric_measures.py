@@ -136,7 +136,7 @@ class MeasuresSection(FabricSection):
         size = seen = way = self.tr("not yet")
         if print_ is not None:
             against = size_against(fabric, self._wedge) if self._wedge else None
-            size = self.tr(against or ("none" if print_.feature is None else "scale not known"))
+            size = self.tr(against or ("none" if print_.feature is None else "no scale yet"))
             seen = self.tr("a plain cloth") if print_.solid else self.tr("a print")
             way = self.tr(print_.direction.way)
         self.print_size.show_value(hand.size, self._as_measured(size))

@@ -18,6 +18,8 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPushButton,
     QSizePolicy,
+    QStyle,
+    QStyleOptionComboBox,
     QVBoxLayout,
     QWidget,
 )
@@ -312,6 +314,19 @@ class ChoiceField(QComboBox):
             self.setItemText(0, first)
         self.setCurrentIndex(self._values.index(value))
         self.setToolTip(self.currentText())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw it, with words that are too long for it shortened; its tip has them all."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        style, part = self.style(), QStyle.SubControl.SC_ComboBoxEditField
+        field = style.subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, self)
+        option.currentText = self.fontMetrics().elidedText(
+            self.currentText(), Qt.TextElideMode.ElideRight, field.width() - 4
+        )
+        with QPainter(self) as painter:
+            style.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option, painter, self)
+            style.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option, painter, self)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to what scrolls."""

@@ -30,7 +30,7 @@ from quiltboard.window.steps.fabric_light import (
     cropped_to,
 )
 from quiltboard.window.steps.fabric_measures import MeasuresSection
-from quiltboard.window.steps.fabric_section import ButtonPairs, TextField
+from quiltboard.window.steps.fabric_section import FabricSection, TextField
 from quiltboard.window.steps.fabric_state import StateSection
 from quiltboard.window.steps.form import StepPanel
 from quiltboard.window.steps.photo_bench import FROM_PHOTO, Order, PhotoBench
@@ -112,10 +112,12 @@ class FabricStep(StepPanel):
         self.cloths.another_asked.connect(self._on_another)
         self.cloths.corners_asked.connect(self._on_corners)
         self.state.photos_asked.connect(self.pool_photos_asked)
-        self.acts = ButtonPairs(theme)
-        self.acts.add(self.tr("See the whole set"), self._on_whole_set)
-        self.acts.add(self.tr("Keep in the stash"), self.keep_asked.emit)
-        self.acts.add(self.tr("Take off the shelf"), self.remove_asked.emit)
+        self.acts = FabricSection(theme, self.tr("This fabric"))
+        self.acts.add_buttons(
+            (self.tr("Keep in the stash"), self.keep_asked.emit),
+            (self.tr("Take off the shelf"), self.remove_asked.emit),
+            (self.tr("See the whole set"), self._on_whole_set),
+        )
         self.add_wide(self.acts)
 
     @property

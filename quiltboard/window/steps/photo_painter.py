@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Final
 
@@ -10,7 +11,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from quiltboard.window.lettering import Align, draw_line, line_px, width_px, wrap_lines
 from quiltboard.window.steps.photo_tools import Tool
-from quiltboard.window.theme import BUTTON, NOTE, RADIUS_PX, Theme
+from quiltboard.window.theme import NOTE, RADIUS_PX, TEXT, Theme
 
 HANDLE_PX: Final = 9
 _CROSS_PX: Final = 16
@@ -18,6 +19,8 @@ _CROSS_GAP_PX: Final = 5
 _TICK_PX: Final = 6
 _SLIP_PX: Final = (12, 8)
 _EDGE_PX: Final = 8
+_AWAY_PX: Final = 64
+_LEAST_LABEL_PX: Final = 72
 _VEIL: Final = 0.72
 
 
@@ -70,7 +73,9 @@ def paint_sibling(
     for colour, width in ((theme.colour("halo"), 4.0), (theme.colour("ink"), 1.25)):
         painter.setPen(QPen(colour, width))
         painter.drawPolygon(outline)
-    paint_label(painter, theme, outline.boundingRect().center(), name, photo)
+    frame = outline.boundingRect()
+    most = max(frame.width() - 2 * _EDGE_PX, _LEAST_LABEL_PX)
+    paint_label(painter, theme, frame.center(), name, photo, most)
 
 
 def paint_ruler(
@@ -110,7 +115,7 @@ def paint_tool(painter: QPainter, theme: Theme, photo: QRectF, tool: Tool) -> No
 
 
 def paint_caption(
-    painter: QPainter, theme: Theme, room: QRectF, text: str, *, below: bool = False
+    painter: QPainter, theme: Theme, room: QRectF, text: str, away_from: QPointF | None = None
 ) -> None:
     """Write a sentence on a slip along the top of the table, or along its foot.
 
@@ -122,17 +127,19 @@ def paint_caption(
         The whole table.
     text
         The sentence; it wraps.
-    below
-        Whether it stands at the foot, out of the way of what is pointed at.
+    away_from
+        What is pointed at: the slip gives way to the foot where that is near the top.
     """
     aside, above = _SLIP_PX
     most = max(room.width() - 2 * (_EDGE_PX + aside), 40.0)
-    lines = wrap_lines(text, most, theme.px(BUTTON), 600)
-    wide = max(width_px(theme, line, BUTTON, 600) for line in lines)
-    line_high = line_px(theme, BUTTON)
+    lines = wrap_lines(text, most, theme.px(TEXT), 600)
+    wide = max(width_px(theme, line, TEXT, 600) for line in lines)
+    line_high = line_px(theme, TEXT)
     slip = QRectF(0, 0, wide + 2 * aside, line_high * len(lines) + 2 * above)
     slip.moveCenter(room.center())
-    slip.moveTop(room.bottom() - slip.height() - _EDGE_PX if below else room.top() + _EDGE_PX)
+    slip.moveTop(room.top() + _EDGE_PX)
+    if away_from is not None and away_from.y() < slip.bottom() + _AWAY_PX:
+        slip.moveBottom(room.bottom() - _EDGE_PX)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(theme.colour("halo"))
     painter.drawRoundedRect(slip, RADIUS_PX, RADIUS_PX)
@@ -143,7 +150,7 @@ def paint_caption(
             theme,
             box,
             line,
-            size=BUTTON,
+            size=TEXT,
             weight=600,
             colour="ink",
             align=Align.AlignHCenter,
@@ -151,10 +158,15 @@ def paint_caption(
 
 
 def paint_label(
-    painter: QPainter, theme: Theme, middle: QPointF, text: str, photo: QRectF
+    painter: QPainter,
+    theme: Theme,
+    middle: QPointF,
+    text: str,
+    photo: QRectF,
+    most_px: float = math.inf,
 ) -> None:
     """Write a few words on a slip, held inside the photo and shortened where it is narrow."""
-    wide = min(width_px(theme, text, NOTE) + 12.0, photo.width())
+    wide = min(width_px(theme, text, NOTE) + 12.0, photo.width(), most_px)
     slip = QRectF(0, 0, wide, line_px(theme, NOTE) + 6)
     slip.moveCenter(middle)
     slip.moveLeft(min(max(slip.left(), photo.left()), photo.right() - slip.width()))

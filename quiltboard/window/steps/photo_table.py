@@ -42,8 +42,6 @@ from quiltboard.window.theme import Theme
 
 _MARGIN_PX: Final = 40
 _GRAB_PX: Final = 22
-_UPPER: Final = 0.25
-"""A slip gives way to the foot of the table where the cross stands so near to the top."""
 _CORNER_NAMES: Final = ("upper left", "upper right", "lower right", "lower left")
 
 
@@ -210,7 +208,7 @@ class PhotoTable(QWidget):
                 self._paint_slip(
                     painter,
                     self.tr("{what} Esc puts it off.").format(what=self._tool.caption),
-                    below=self._tool.at.y() < _UPPER,
+                    on_photo(photo, self._tool.at.x(), self._tool.at.y()),
                 )
                 return
             paint_outline(
@@ -225,8 +223,10 @@ class PhotoTable(QWidget):
             if self._busy:
                 self._paint_slip(painter, self._busy)
 
-    def _paint_slip(self, painter: QPainter, text: str, *, below: bool = False) -> None:
-        paint_caption(painter, self._theme, QRectF(self.rect()), text, below=below)
+    def _paint_slip(
+        self, painter: QPainter, text: str, away_from: QPointF | None = None
+    ) -> None:
+        paint_caption(painter, self._theme, QRectF(self.rect()), text, away_from)
 
     def _paint_known(self, painter: QPainter, photo: QRectF, fabric: Fabric) -> None:
         """Paint the other cloths, the ruler, and where white was set by."""
@@ -370,6 +370,8 @@ class PhotoTable(QWidget):
 
     def _sibling_at(self, place: QPointF) -> Fabric | None:
         """Find the cloth under a place, the smallest where one lies on another."""
+        if self.photo_rect().isEmpty():
+            return None
         at = self._in_photo(place)
         under = []
         for sibling in self._siblings:
@@ -386,11 +388,13 @@ class PhotoTable(QWidget):
         return next((other for other in in_order if other.id > own), in_order[0])
 
     def _show_hand(self, place: QPointF) -> None:
+        sibling = self._sibling_at(place)
+        self.setToolTip("" if sibling is None else sibling.name)
         if self.photo_rect().isEmpty():
             self.unsetCursor()
         elif any(_distance(self.handle(i), place) <= _GRAB_PX for i in range(4)):
             self.setCursor(Qt.CursorShape.OpenHandCursor)
-        elif self._sibling_at(place) is not None:
+        elif sibling is not None:
             self.setCursor(Qt.CursorShape.PointingHandCursor)
         else:
             self.unsetCursor()
