@@ -43,7 +43,7 @@ ODD: Final = 1.3
 EVEN: Final = 0.0
 """One-way from the first of these odds up, two-way up to the second, between them not sure."""
 DOUBT: Final = 2.0
-"""Odds that throw doubt on a print that fits itself half turned; twice them outweigh that."""
+"""Odds that throw doubt on a print that fits itself half turned."""
 
 _NOT_SURE: Final = Direction("not sure", 0.5)
 _WINDOWS_PX: Final = (64, 96)
@@ -114,11 +114,12 @@ def _of_a_repeat(likeness: Likeness, repeat: Repeat) -> Direction:
     planes = likeness.planes
     features = _features(planes)
     steps = np.array(repeat.steps) * planes.shape[2]
-    level = max(float(likeness.climbed(steps)[1].max()), _TINY)
+    level = max(float(likeness.climbed(steps)[1].min()), _TINY)
     fit = likeness.half_turned() / level
     nowhere = np.zeros((0, 2))
     odds = min(_odds(features, window_px, nowhere) for window_px in _WINDOWS_PX)
-    if fit >= SAME and odds < 2 * DOUBT:
+    if fit >= SAME:
+        # A motif nearly alike half turned, or a swatch that ends amid its repeats.
         if odds >= DOUBT:
             return _NOT_SURE
         return Direction("two-way", 1 - max(odds, 0.0) / (2 * DOUBT))

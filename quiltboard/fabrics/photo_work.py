@@ -26,7 +26,7 @@ from quiltboard.photos.reference_card import (
     lighting_of,
     reference_at,
 )
-from quiltboard.photos.ruler import Ruler
+from quiltboard.photos.ruler import Ruler, ruler_across
 from quiltboard.photos.soundness import SOUNDNESS_WARNINGS
 from quiltboard.units import Length
 
@@ -196,7 +196,7 @@ def another_from(fabric: Fabric, corners: Corners, name: str, fabric_id: FabricI
         photo=fabric.photo,
         corners=corners,
         lighting=fabric.lighting,
-        ruler=fabric.ruler,
+        ruler=_ruler_of(fabric),
     )
     return recrop(other, corners)
 
@@ -214,20 +214,31 @@ def _reference_of(fabric: Fabric, kept: Pixels) -> FoundReference | None:
     return reference_at(kept, lighting.at, lighting.reference)
 
 
+def _ruler_of(fabric: Fabric) -> Ruler | None:
+    """Give what a fabric's scale is known by: on older boards, the width of its swatch."""
+    width = fabric.swatch.width if fabric.swatch else None
+    if fabric.ruler is not None or width is None:
+        return fabric.ruler
+    return ruler_across(fabric.corners, width)
+
+
 def _taken_anew(
     fabric: Fabric, kept: Pixels, corners: Corners, reference: FoundReference | None
 ) -> Fabric:
     lighting = lighting_of(kept, reference, corners)
-    cut = cut_cloth(kept, corners, lighting, fabric.ruler, name=fabric.name)
+    ruler = _ruler_of(fabric)
+    cut = cut_cloth(kept, corners, lighting, ruler, name=fabric.name)
     notes = tuple(line for line in fabric.reading.warnings if line not in _TOLD_ANEW)
-    return msgspec.structs.replace(
+    taken = msgspec.structs.replace(
         fabric,
         reading=msgspec.structs.replace(cut.reading, warnings=notes + cut.reading.warnings),
         colour=cut.colour,
         swatch=cut.swatch(),
         corners=corners,
         lighting=lighting,
+        ruler=ruler,
     )
+    return _read_together(taken)
 
 
 def add_to_pool(fabric: Fabric, sources: Sequence[Path | bytes]) -> Fabric:
@@ -254,18 +265,22 @@ def add_to_pool(fabric: Fabric, sources: Sequence[Path | bytes]) -> Fabric:
     if len(more) > MOST_IN_POOL:
         raise ValueError(f"a pool shows at most {MOST_IN_POOL + 1} cloths")
     cloths = max(fabric.pool.cloths if fabric.pool else 1, 1 + len(more))
+    return _read_together(msgspec.structs.replace(fabric, pool=Pool(cloths, more)))
+
+
+def _read_together(fabric: Fabric) -> Fabric:
+    """Let a pool read as all the cloths it shows, each weighing the same."""
+    if fabric.pool is None:
+        return fabric
     lights = [
         light_of(decode_kept(swatch.png, fabric.name)).reshape(-1, 1, 3)
-        for swatch in (fabric.swatch, *more)
+        for swatch in fabric.swatches.values()
     ]
     together = measure_cloth(_evenly(lights))
-    return msgspec.structs.replace(
-        fabric,
-        reading=msgspec.structs.replace(
-            fabric.reading, lab=together.lab, low=together.low, high=together.high
-        ),
-        pool=Pool(cloths, more),
+    reading = msgspec.structs.replace(
+        fabric.reading, lab=together.lab, low=together.low, high=together.high
     )
+    return msgspec.structs.replace(fabric, reading=reading)
 
 
 def _evenly(lights: Sequence[Light]) -> Light:

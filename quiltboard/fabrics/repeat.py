@@ -28,9 +28,13 @@ FINEST_SHARE: Final = 0.015
 LEAST_LIKENESS: Final = 0.6
 """How like itself a print must be after every step of its repeat."""
 UNLIKE: Final = 0.05
-"""How much less like itself it is after a step that is only part of a repeat."""
+"""How much less like itself it is at least after a step that is only part of a repeat."""
+_CLEARLY_UNLIKE: Final = 0.02
+_UNLIKE_IN_NOISE: Final = 0.7
 
 _SURE: Final = 0.95
+_NOT_ENOUGH: Final = 0.9 * LEAST_LIKENESS
+_AS_ALONG: Final = 0.85
 _MOST_PEAKS: Final = 28
 _STRONG: Final = 0.75
 _LOW: Final = 0.25
@@ -120,14 +124,14 @@ def _step_across(
     tops = 1 + np.flatnonzero(
         (profile[1:-1] >= profile[:-2]) & (profile[1:-1] > profile[2:]) & (far[1:-1] >= finest)
     )
-    best = 0.0
-    highest = profile[tops].max(initial=0.0)
-    for top in tops[profile[tops] >= max(highest - UNLIKE, 0.85 * level)]:
-        step, lowest = _along_multiples(far, profile, float(far[top]))
-        best = max(best, lowest)
-        if lowest >= max(highest - 2 * UNLIKE, 0.85 * level):
-            return step * across, lowest
-    return across, min(best, 0.99 * LEAST_LIKENESS)
+    highest = float(profile[tops].max(initial=0.0))
+    enough = max(highest - UNLIKE, _AS_ALONG * level)
+    tops = tops[profile[tops] >= enough]
+    if not len(tops):
+        return across, min(highest, _NOT_ENOUGH)
+    step, lowest = _along_multiples(far, profile, float(far[tops[0]]))
+    enough -= UNLIKE
+    return step * across, lowest if lowest >= enough else min(lowest, _NOT_ENOUGH)
 
 
 def _along_multiples(far: Numbers, profile: Numbers, step: float) -> tuple[float, float]:
@@ -179,8 +183,12 @@ def _lattice_of(
     levels[counted] = likeness.climbed(sums[counted])[1]
     scores = np.nanquantile(levels, _LOW, axis=1)
     areas = np.abs(np.linalg.det(pairs))
-    good = scores >= scores.max() - UNLIKE
-    chosen = int(np.flatnonzero(good)[areas[good].argmin()])
+    # Two motifs of nearly one colour are told apart on clean cloth alone.
+    best = float(scores.max())
+    unlike = min(_CLEARLY_UNLIKE + _UNLIKE_IN_NOISE * max(1 - best, 0.0), 1.2 * UNLIKE)
+    good = scores >= best - unlike
+    smallest = good & (areas <= 1.1 * areas[good].min())
+    chosen = int(np.where(smallest, scores, -1.0).argmax())
     return _bettered(likeness, pairs[chosen]), float(scores[chosen])
 
 

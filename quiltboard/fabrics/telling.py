@@ -112,7 +112,8 @@ def tell_repeat(fabric: Fabric, unit: Unit) -> str:
     sizes = [_size(step, width, unit) for step in repeat.steps]
     both = len(sizes) > 1 and len(set(sizes)) == 1
     every = f"{sizes[0]} both ways" if both else " and ".join(sizes)
-    return f"{said}, every {every}{_doubt(repeat)}"
+    of_what = " of the swatch's width" if width is None else ""
+    return f"{said}, every {every}{of_what}{_doubt(repeat)}"
 
 
 def tell_direction(fabric: Fabric) -> str:
@@ -130,7 +131,7 @@ def tell_direction(fabric: Fabric) -> str:
 def _size(step: tuple[float, float], width: Length | None, unit: Unit) -> str:
     long = math.hypot(*step)
     if width is None:
-        return f"{100 * long:.0f} % of the swatch's width"
+        return f"{100 * long:.0f} %"
     return format_length(length_from_mm(long * to_mm(width), "nearest"), unit, finest=8)
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 from scipy import ndimage
 
-from quiltboard.photos.cloths_ground import ground_of
+from quiltboard.photos.cloths_ground import apart_from_ground
 from quiltboard.photos.cloths_sides import sides_on_edges
 from quiltboard.photos.corners import Corners
 from quiltboard.photos.light import Pixels, averaged_light, fitted_size
@@ -29,6 +29,9 @@ LOOKED_AT_PX: Final = 500
 _LEAST_AREA: Final = 0.003
 _THIN: Final = 0.004
 _FOUR_SIDED: Final = 0.9
+_NOTCHED: Final = 0.5
+_STRAIGHT: Final = 0.4
+_DENSE: Final = 0.45
 
 
 class FoundCloth(NamedTuple):
@@ -64,16 +67,30 @@ def find_cloths(pixels: Pixels, leave_out: Sequence[Corners] = ()) -> tuple[Foun
     for corners in leave_out:
         left_out |= filled(np.array(corners) * scale, small)
     left_out = ndimage.binary_dilation(left_out, iterations=4)
-    ground = ground_of(light, left_out)
-    patches = _patches(~ground.seen)
-    found = []
-    for patch in patches:
-        quad = _quad_of(patch)
-        if quad is None:
-            continue
-        sides = sides_on_edges(pixels, quad / scale * (width, height))
-        found.append(sides.corners / (width, height))
+    apart = apart_from_ground(light, left_out)
+    found: list[Points] = []
+    taken = np.zeros(small, dtype=np.bool_)
+    for other in apart:
+        quads = [_whole_cloth(pixels, patch) for patch in _patches(other & ~taken)]
+        for quad in quads:
+            if quad is not None:
+                found.append(quad)
+                taken |= filled(quad * scale, small)
+        taken = ndimage.binary_dilation(taken, iterations=4)
     return tuple(_cloth(quad) for quad in found)
+
+
+def _whole_cloth(pixels: Pixels, patch: Mask) -> Points | None:
+    """Give the corners of a patch that is one four-sided cloth, as fractions of the photo."""
+    quad = _quad_of(patch)
+    if quad is None:
+        return None
+    scale, full = np.array(patch.shape[::-1]), np.array(pixels.shape[1::-1])
+    sides = sides_on_edges(pixels, quad / scale * full)
+    corners = sides.corners / full
+    share = overlap(filled(corners * scale, patch.shape), patch)
+    straight = min(sides.straight) >= _STRAIGHT
+    return corners if share >= (_NOTCHED if straight else _FOUR_SIDED) else None
 
 
 def _cloth(quad: Points) -> FoundCloth:
@@ -84,7 +101,8 @@ def _cloth(quad: Points) -> FoundCloth:
 
 def _patches(other: Mask) -> list[Mask]:
     size = max(1, round(_THIN * max(other.shape)))
-    thick = ndimage.binary_opening(other, iterations=size)
+    dense = ndimage.uniform_filter(other.astype(np.float32), 3) > _DENSE
+    thick = ndimage.binary_opening(dense, iterations=size)
     whole = ndimage.binary_fill_holes(thick)
     labels, count = ndimage.label(whole)
     areas = np.bincount(labels.ravel(), minlength=count + 1)
@@ -94,9 +112,4 @@ def _patches(other: Mask) -> list[Mask]:
 def _quad_of(patch: Mask) -> Points | None:
     boundary = boundary_of(patch)
     quad = four_sides(boundary)
-    if quad is None:
-        return None
-    quad = settled(quad, boundary, 1.0)
-    if overlap(filled(quad, patch.shape), patch) < _FOUR_SIDED:
-        return None
-    return quad
+    return None if quad is None else settled(quad, boundary, 1.0)

@@ -20,28 +20,30 @@ _BIN: Final = 4.0
 _BINS: Final = (32, 60, 60)
 _BLUR_BINS: Final = 0.7
 _LEAST_SHARE: Final = 3e-4
-_SHADOWS: Final = (1.2, 1.45, 1.75)
 _GRAIN_PX: Final = 0.7
+_BROAD_PX: Final = 3.0
+_RIM_PX: Final = 4
 _NO_LIGHT: Final = 1e-4
 
 
-class Ground(NamedTuple):
-    """Where the ground shows.
+class Apart(NamedTuple):
+    """What does not look like the ground.
 
     Attributes
     ----------
-    seen
-        Colours of the ground in full light.
-    shaded
-        The same and those that only a shadow parts from them; it holds all of ``seen``.
+    close_to
+        As seen pixel by pixel: true to the rim, though prints may share colours with the ground.
+    from_afar
+        As seen blurred, when grain and ruled lines mix to fewer colours than they are made of;
+        narrow gaps are lost, and the rim of a cloth is left away.
     """
 
-    seen: Mask
-    shaded: Mask
+    close_to: Mask
+    from_afar: Mask
 
 
-def ground_of(light: Light, left_out: Mask) -> Ground:
-    """Mark what looks like the ground that the cloths lie on.
+def apart_from_ground(light: Light, left_out: Mask) -> Apart:
+    """Mark what does not look like the ground that the cloths lie on.
 
     A colour is the ground's where it comes in at two sides of the photo at least: so do grain,
     planks and ruled lines, but not a cloth that runs out of the photo at one side.
@@ -54,22 +56,14 @@ def ground_of(light: Light, left_out: Mask) -> Ground:
         ndarray of shape (M, N): True where there is no cloth and no ground either.
     """
     sides = _sides(left_out)
-    ring = np.logical_or.reduce(sides)
-    smooth = ndimage.gaussian_filter(light, (_GRAIN_PX, _GRAIN_PX, 0))
-    seen = left_out
+    fine, coarse = (ndimage.gaussian_filter(light, (r, r, 0)) for r in (_GRAIN_PX, _BROAD_PX))
+    known = np.logical_or.reduce(sides)
     # First the fall-off of light is told from the ring, then from all of the ground.
-    for at in (ring, None):
-        known = seen & ~left_out if at is None else at
-        lab = lab_of_light(np.clip(smooth / _fall_off(smooth, known)[..., np.newaxis], 0, 4))
-        table = _table(lab, sides)
-        seen = _looked_up(lab, table) | left_out
-    shaded = seen.copy()
-    for brighter in _SHADOWS:
-        lift = np.cbrt(brighter)
-        raised = lab * lift
-        raised[..., 0] += 16 * (lift - 1)
-        shaded |= _looked_up(raised, table)
-    return Ground(seen, shaded)
+    for _ in range(2):
+        fall = _fall_off(fine, known)[..., np.newaxis]
+        known = _like_sides(fine / fall, sides) & ~left_out
+    broad = ~_like_sides(coarse / fall, sides) & ~left_out
+    return Apart(~known & ~left_out, ndimage.binary_erosion(broad, iterations=_RIM_PX))
 
 
 def _sides(left_out: Mask) -> list[Mask]:
@@ -110,16 +104,12 @@ def _places(lab: Floats) -> npt.NDArray[np.intp]:
     return flat
 
 
-def _table(lab: Floats, sides: list[Mask]) -> Mask:
-    """Give which bins of colour come in at two sides at least."""
-    at = _places(lab)
+def _like_sides(light: Floats, sides: list[Mask]) -> Mask:
+    """Mark the colours that come in at two sides at least."""
+    at = _places(lab_of_light(np.clip(light, 0, 4)))
     votes = np.zeros(_BINS, dtype=np.intp)
     for side in sides:
         counts = np.bincount(at[side], minlength=votes.size).reshape(_BINS).astype(np.float64)
         spread = ndimage.gaussian_filter(counts, _BLUR_BINS)
         votes += spread > _LEAST_SHARE * max(1.0, counts.sum())
-    return (votes >= 2).ravel()
-
-
-def _looked_up(lab: Floats, table: Mask) -> Mask:
-    return table[_places(lab)]
+    return (votes >= 2).ravel()[at]

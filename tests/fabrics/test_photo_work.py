@@ -14,6 +14,7 @@ from quiltboard.fabrics.photo_work import (
     MOST_IN_POOL,
     add_to_pool,
     another_from,
+    find_more,
     measure_anew,
     recrop,
     set_grid,
@@ -27,6 +28,7 @@ from quiltboard.photos.ruler import Ruler, ScaleError
 from quiltboard.photos.srgb import PROFILE_IGNORED
 from quiltboard.units import inches
 from tests.helpers.pictures import Pixels, cloth, encoded, plain
+from tests.helpers.table_photos import DOTS, table_fabric
 
 ID = FabricId("kale")
 ASLANT: Corners = ((0.2, 0.1), (0.85, 0.2), (0.9, 0.9), (0.1, 0.75))
@@ -85,6 +87,24 @@ def test_a_ruler_in_the_photo_follows_the_corners(fabric: Fabric) -> None:
         set_ruler(half, Ruler((0.5, 0.5), (0.5, 0.5), inches(5)))
 
 
+def test_a_width_whose_source_is_not_known_is_kept_through_every_measuring(
+    fabric: Fabric,
+) -> None:
+    whole = recrop(fabric, WHOLE_PHOTO)
+    assert whole.swatch
+    swatch = msgspec.structs.replace(whole.swatch, width=inches(10))
+    older = msgspec.structs.replace(whole, swatch=swatch)
+    half = upright_corners(0.0, 0.0, 0.5, 1.0)
+    for anew, width in (
+        (measure_anew(older), 10),
+        (set_light(older, None), 10),
+        (recrop(older, half), 5),
+        (another_from(older, half, "Other", FabricId("other")), 5),
+    ):
+        assert anew.swatch
+        assert anew.swatch.width == pytest.approx(inches(width), rel=1e-3)
+
+
 def test_light_is_set_by_what_is_pointed_at(fabric: Fabric) -> None:
     as_taken = set_light(fabric, None)
     assert not as_taken.lighting.calibrated
@@ -93,6 +113,17 @@ def test_light_is_set_by_what_is_pointed_at(fabric: Fabric) -> None:
     assert lit.reading.value == pytest.approx(fabric.reading.value, abs=0.3)
     with pytest.raises(LightError):
         set_light(fabric, "white card", (0.6, 0.6))
+
+
+def test_light_as_taken_stays_so_between_other_corners(fabric: Fabric) -> None:
+    assert recrop(set_light(fabric, None), ASLANT).lighting.reference is None
+
+
+def test_a_cloth_on_a_table_with_cards_is_found() -> None:
+    found = find_more(table_fabric())
+    nearest = min(found, key=lambda corners: abs(corners[0][0] - DOTS[0][0]))
+    for corner, true in zip(nearest, DOTS, strict=True):
+        assert corner == pytest.approx(true, abs=0.01)
 
 
 def test_the_lines_of_a_mat_tell_the_scale() -> None:
@@ -125,6 +156,7 @@ def test_a_pool_reads_as_all_its_cloths(tmp_path: Path) -> None:
     assert (pool.pool.cloths, len(pool.pool.more)) == (3, 2)
     assert dark.value < pool.value < 70
     assert pool.reading.low == pytest.approx(dark.value, abs=0.5)
+    assert measure_anew(pool).reading.lab == pytest.approx(pool.reading.lab, abs=0.5)
     more = add_to_pool(
         msgspec.structs.replace(pool, pool=Pool(38, pool.pool.more)), [light.read_bytes()]
     )
@@ -138,9 +170,10 @@ def test_a_pool_reads_as_all_its_cloths(tmp_path: Path) -> None:
 
 
 def test_a_plain_colour_has_no_photo(colour: Fabric) -> None:
-    for work in (lambda: recrop(colour, WHOLE_PHOTO), lambda: measure_anew(colour)):
-        with pytest.raises(ValueError, match="plain colour and has no photo"):
-            work()
+    with pytest.raises(ValueError, match="plain colour and has no photo"):
+        recrop(colour, WHOLE_PHOTO)
+    with pytest.raises(ValueError, match="plain colour and has no photo"):
+        measure_anew(colour)
     with pytest.raises(ValueError, match="has no scale"):
         set_ruler(colour, None)
     with pytest.raises(ValueError, match="give it a photo first"):

@@ -129,8 +129,7 @@ def test_how_it_repeats() -> None:
     steps = ((0.25, 0.0), (0.0, 0.5))
     unscaled = printed(kind="square", steps=steps)
     assert tell_repeat(unscaled, "in") == (
-        "repeats in straight rows, every 25 % of the swatch's width and 50 % of the swatch's "
-        "width"
+        "repeats in straight rows, every 25 % and 50 % of the swatch's width"
     )
     scaled = printed(kind="half-drop", steps=steps, width=inches(8), sure=0.3)
     assert tell_repeat(scaled, "in") == (

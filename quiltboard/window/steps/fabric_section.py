@@ -29,7 +29,7 @@ from quiltboard.units import Unit
 from quiltboard.window.cloth import draw_unsure
 from quiltboard.window.icons import draw_icon
 from quiltboard.window.lettering import Words, draw_line, width_px
-from quiltboard.window.theme import ICON_PX, NOTE, ROW_PX, Colour, Theme
+from quiltboard.window.theme import ICON_PX, NOTE, ROW_PX, Theme
 
 LABEL_PX: Final = 96
 STACKED_FROM: Final = 150
@@ -106,11 +106,7 @@ class SectionHeading(QAbstractButton):
             painter.fillRect(0, 0, self.width(), 1, theme.colour("rule"))
             icon = theme.px(ICON_PX) if self._folds else 0
             box = QRectF(0, 6, self.width() - icon, self.height() - 6)
-            pointed = self._folds and self.underMouse()
-            colour: Colour = "text" if pointed or not self._folds else "text_2"
-            used = draw_line(
-                painter, theme, box, self.text(), size=NOTE, weight=600, colour=colour
-            )
+            used = draw_line(painter, theme, box, self.text(), size=NOTE, weight=600)
             if self._unsure:
                 wide, high = (theme.px(side) for side in _MARK_PX)
                 at = QRectF(used + 8, box.center().y() - high / 2, wide, high)
@@ -118,7 +114,8 @@ class SectionHeading(QAbstractButton):
             if self._folds:
                 painter.translate(self.width() - icon / 2, box.center().y())
                 painter.rotate(180 if self.isChecked() else 0)
-                draw_icon(painter, "chevron", -icon / 2, -icon / 2, icon, theme.colour(colour))
+                ink = theme.colour("text" if self.underMouse() else "text_2")
+                draw_icon(painter, "chevron", -icon / 2, -icon / 2, icon, ink)
 
     def _name(self) -> None:
         self.setAccessibleName(self.text())

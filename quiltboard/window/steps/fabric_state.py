@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import msgspec
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QCheckBox, QWidget
@@ -51,6 +53,7 @@ class StateSection(FabricSection):
             self.tr("More than one: many small cloths, all different, that are used as one")
         )
         self.cloths.valueChanged.connect(self._on_cloths)
+        self.cloths.editingFinished.connect(partial(self.cloths.lineEdit().setModified, False))
         self.add_row(self.tr("Cloths in it"), self.cloths)
         (self.more,) = self.add_buttons((self.tr("Add their photos…"), self.photos_asked.emit))
 
@@ -108,7 +111,6 @@ class StateSection(FabricSection):
     def _on_cloths(self, count: int) -> None:
         pool = self._fabric.pool if self._fabric else None
         more = pool.more if pool else ()
-        self.cloths.lineEdit().setModified(False)
         if count <= len(more):
             self.refused.emit(
                 self.tr("{n} of its cloths are shown, so there are that many at least.").format(
