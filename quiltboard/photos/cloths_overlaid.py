@@ -22,18 +22,19 @@ if TYPE_CHECKING:
 
 Floats = npt.NDArray[np.floating[Any]]
 
-_TOLERANCE_PX: Final = 2.0
+_TOLERANCE_PX: Final = 1.5
 _LEAST_TURN: Final = 0.26
-_LEAST_SIDE_PX: Final = 7.0
+_LEAST_SIDE_PX: Final = 5.0
+_DEEP_PX: Final = 2.5
+_FIRST_PX: Final = 60.0
 _STEP_PX: Final = 2.0
-_ASIDE: Final = 14
-_BESIDE: Final = 24
-_LEANS: Final = np.linspace(-0.06, 0.06, 25)
-_WIDE_PX: Final = 3
-_ALONG: Final = 15
+_ASIDE: Final = 6
+_BESIDE: Final = 14
+_ALONG: Final = 9
 _QUIET: Final = 3.0
 _USUAL: Final = 1.7
 _MOST: Final = 4.0
+_LEAST_PLAIN: Final = 0.25
 _LEAST_RUN_PX: Final = 12.0
 _PAST_PX: Final = 5.0
 _LEAST_PART: Final = 0.0015
@@ -45,6 +46,29 @@ class Cut(NamedTuple):
     start: Points
     end: Points
     plain: float
+
+
+class _Field(NamedTuple):
+    """The picture about a patch: its colours, where one is deep in the patch, the patch small."""
+
+    colours: npt.NDArray[np.float32]
+    deep: Mask
+    patch: Mask
+    scale: float
+
+
+def _field(pixels: Pixels, patch: Mask) -> _Field:
+    colours = pixels[: len(pixels) // 2 * 2, : pixels.shape[1] // 2 * 2].astype(np.float32)
+    if max(patch.shape) * 2 < max(pixels.shape):
+        rows = colours[0::2] + colours[1::2]
+        colours = (rows[:, 0::2] + rows[:, 1::2]) / 4
+    height, width, _ = colours.shape
+    deep = ndimage.distance_transform_edt(np.pad(patch, 1))[1:-1, 1:-1] > _DEEP_PX
+    rows, columns = (
+        np.minimum((np.arange(count) + 0.5) * small / count, small - 1).astype(np.intp)
+        for count, small in ((height, patch.shape[0]), (width, patch.shape[1]))
+    )
+    return _Field(colours, deep[np.ix_(rows, columns)], patch, width / patch.shape[1])
 
 
 def parts_of(pixels: Pixels, patch: Mask) -> list[Mask]:
@@ -62,7 +86,8 @@ def parts_of(pixels: Pixels, patch: Mask) -> list[Mask]:
     list of ndarray of shape (m, n)
         One for each cloth; the patch alone where no cut was found.
     """
-    cuts = [cut for at in _inward_turns(patch) if (cut := _better_cut(pixels, patch, *at))]
+    field = _field(pixels, patch)
+    cuts = [cut for at in _inward_turns(patch) if (cut := _better_cut(field, *at))]
     if not cuts:
         return [patch]
     canvas = Image.new("L", patch.shape[::-1])
@@ -96,11 +121,14 @@ def _inward_turns(patch: Mask) -> list[tuple[Points, Points, Points]]:
 
 
 def _way_on(boundary: Points, far: Points, here: Points) -> Points:
-    """Give the direction in which the side from ``far`` goes on; 0, 0 where it is too short."""
+    """Give the direction in which the side from ``far`` goes on, and how unsure that is.
+
+    All three are 0 where the side is too short to tell.
+    """
     side = here - far
     length = float(np.hypot(*side))
     if length < _LEAST_SIDE_PX:
-        return np.zeros(2)
+        return np.zeros(3)
     along = side / length
     share = (boundary - far) @ along / length
     off = np.abs((boundary - far) @ np.array([-along[1], along[0]]))
@@ -108,42 +136,62 @@ def _way_on(boundary: Points, far: Points, here: Points) -> Points:
     if on_it.sum() >= 5:
         start, end = line_through(boundary[on_it], 1.0)
         along = (end - start) * np.sign((end - start) @ along)
-    return along
+    return np.array([*along, min(0.2, 0.02 + 1.2 / length)])
 
 
-def _better_cut(pixels: Pixels, patch: Mask, here: Points, one: Points, other: Points) -> Cut | None:
-    cuts = [cut for way in (one, other) if way.any() and (cut := _cut(pixels, patch, here, way))]
+def _better_cut(field: _Field, here: Points, one: Points, other: Points) -> Cut | None:
+    cuts = [cut for side in (one, other) if side.any() and (cut := _cut(field, here, side))]
     return max(cuts, key=lambda cut: cut.plain, default=None)
 
 
-def _cut(pixels: Pixels, patch: Mask, here: Points, along: Points) -> Cut | None:
-    scale = pixels.shape[1] / patch.shape[1]
-    run = _run_inside(patch, here, along)
+def _cut(field: _Field, here: Points, side: Points) -> Cut | None:
+    along, unsure = side[:2], float(side[2])
+    run = _run_inside(field.patch, here, along)
     if run < _LEAST_RUN_PX:
         return None
+    # First roughly, near the start; then all the way.
+    first = _plainest(field, here, along, min(run, _FIRST_PX), np.linspace(-unsure, unsure, 9))
+    if first is None:
+        return None
+    fine = first.lean + np.linspace(-1, 1, 7) * unsure / 8
+    best = _plainest(field, here, along, run, fine)
+    if best is None or best.end < _LEAST_RUN_PX:
+        return None
     aside = np.array([-along[1], along[0]])
-    reach = _ASIDE + _BESIDE
+    start = here + best.offset * aside
+    end = here + best.end * along + (best.offset + best.lean * best.end) * aside
+    return Cut(start, end, best.plain)
+
+
+class _Edge(NamedTuple):
+    plain: float
+    lean: float
+    offset: float
+    end: float
+
+
+def _plainest(
+    field: _Field, here: Points, along: Points, run: float, leans: Floats
+) -> _Edge | None:
+    """Find the plainest edge that begins near a place, leaning a little this or that way."""
+    scale = field.scale
+    aside = np.array([-along[1], along[0]])
     t = np.arange(0, run * scale, _STEP_PX)
-    u = np.arange(-reach, reach + 1)
-    best: Cut | None = None
-    for lean in _LEANS:
+    u = np.arange(-_ASIDE - _BESIDE, _ASIDE + _BESIDE + 1)
+    best: _Edge | None = None
+    for lean in leans.tolist():
         off = u[np.newaxis] + lean * t[:, np.newaxis]
         at = here * scale + t[:, np.newaxis, np.newaxis] * along + off[..., np.newaxis] * aside
-        contrast = _contrast(pixels, at)
+        contrast = _contrast(field, at)[:, _BESIDE : _BESIDE + 2 * _ASIDE + 1]
         sums = np.cumsum(np.minimum(contrast, _MOST) - _USUAL, axis=0)
         # The edge is followed as far as it is plainer than what lies beside it.
         ends = sums.argmax(axis=0)
         plain = sums[ends, np.arange(sums.shape[1])]
-        middle = slice(reach - _WIDE_PX - _ASIDE, reach - _WIDE_PX + _ASIDE + 1)
-        u_best = int(plain[middle].argmax()) + middle.start
-        end = t[ends[u_best]]
-        if end < _LEAST_RUN_PX * scale or (best and plain[u_best] <= best.plain):
-            continue
-        offset = float(u[0] + _WIDE_PX + u_best)
-        start = here + offset * aside / scale
-        stop = here + (end * along + (offset + lean * end) * aside) / scale
-        best = Cut(start, stop, float(plain[u_best]))
-    if best is None or best.plain < 0.25 * np.hypot(*(best.end - best.start)) * scale / _STEP_PX:
+        which = int(plain.argmax())
+        end = float(t[ends[which]]) / scale
+        if best is None or plain[which] > best.plain:
+            best = _Edge(float(plain[which]), lean, (which - _ASIDE) / scale, end)
+    if best is None or best.plain < _LEAST_PLAIN * best.end * scale / _STEP_PX:
         return None
     return best
 
@@ -159,14 +207,14 @@ def _run_inside(patch: Mask, here: Points, along: Points) -> float:
     return float(far[outside[0]])
 
 
-def _contrast(pixels: Pixels, at: Points) -> Floats:
+def _contrast(field: _Field, at: Points) -> Floats:
     """Tell how much plainer the step across each line is than those beside it."""
-    columns = np.clip(np.floor(at[..., 0]).astype(np.intp), 0, pixels.shape[1] - 1)
-    rows = np.clip(np.floor(at[..., 1]).astype(np.intp), 0, pixels.shape[0] - 1)
-    colours = pixels[rows, columns].astype(np.float32)
-    colours = ndimage.uniform_filter1d(colours, _ALONG, axis=0, mode="nearest")
-    sums = np.cumsum(np.pad(colours, ((0, 0), (1, 0), (0, 0))), axis=1)
-    means = (sums[:, _WIDE_PX:] - sums[:, :-_WIDE_PX]) / _WIDE_PX
-    steps = np.linalg.norm(means[:, _WIDE_PX:] - means[:, :-_WIDE_PX], axis=-1)
+    height, width, _ = field.colours.shape
+    columns = np.clip(np.floor(at[..., 0]).astype(np.intp), 0, width - 1)
+    rows = np.clip(np.floor(at[..., 1]).astype(np.intp), 0, height - 1)
+    colours = ndimage.uniform_filter1d(field.colours[rows, columns], _ALONG, axis=0)
+    ahead = (colours[:, 1:] + colours[:, :-1]) / 2
+    steps = np.zeros(at.shape[:2], dtype=np.float32)
+    steps[:, 2:-1] = np.linalg.norm(ahead[:, 2:] - ahead[:, :-2], axis=-1)
     usual = np.median(steps, axis=1, keepdims=True)
-    return np.asarray(steps / (usual + _QUIET))
+    return np.where(field.deep[rows, columns], steps / (usual + _QUIET), 0)
