@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from quiltboard.fabrics.colours import SEEN_PX, tints_of
-from quiltboard.fabrics.direction import find_direction
+from quiltboard.fabrics.direction import direction_of
+from quiltboard.fabrics.likeness import Likeness, print_planes
 from quiltboard.fabrics.print_size import contrast_of, feature_of, reads_as_solid
 from quiltboard.fabrics.reading import Print
 from quiltboard.fabrics.relief import relief_of
-from quiltboard.fabrics.repeat import find_repeat
+from quiltboard.fabrics.repeat import repeat_of
 from quiltboard.photos.light import Light, encode_light, smaller
 from quiltboard.units import Length
 
@@ -26,13 +27,14 @@ def read_print(light: Light, width: Length | None = None) -> Print:
     pixels = encode_light(light)
     # Colours and sizes are told at a small size, which is made once.
     small = smaller(pixels, SEEN_PX)
-    repeat = find_repeat(pixels)
+    likeness = Likeness(print_planes(pixels))
+    repeat = repeat_of(likeness)
     return Print(
         tints=tints_of(small),
         contrast=contrast_of(small),
         feature=feature_of(small, width),
         solid=reads_as_solid(small, width),
         repeat=repeat,
-        direction=find_direction(pixels, repeat),
+        direction=direction_of(likeness, repeat),
         relief=relief_of(light),
     )

@@ -140,7 +140,7 @@ def _along_multiples(far: Numbers, profile: Numbers, step: float) -> tuple[float
     for times in range(1, int(0.97 * far[-1] / step) + 1):
         seek = 2 + 0.01 * times * step
         first, last = np.searchsorted(far, (times * step - seek, times * step + seek))
-        top = int(first + profile[first:last].argmax())
+        top = min(int(first + profile[first:last].argmax()), len(profile) - 2)
         lowest = min(lowest, float(profile[top]))
         before, middle, after = profile[top - 1 : top + 2]
         lean = (after - before) / max(2 * (2 * middle - before - after), 1e-6)
