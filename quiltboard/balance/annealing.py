@@ -57,7 +57,8 @@ class Pieces:
     free
         Wedges that may change.
     marks
-        For each number in ``laid``, a small number for its watched step, or 0.
+        For each number in ``laid``, a small number for its watched step, or 0; 0 for a large
+        print too.
     most
         How many pieces each fabric may give at most.
     empty
@@ -68,6 +69,8 @@ class Pieces:
         What each flag costs.
     cloths
         For each fabric that is a pool, how many different cloths it has; more than one.
+    place_marks
+        For each fabric that is a large print, its mark at every place.
     """
 
     n: int
@@ -79,6 +82,17 @@ class Pieces:
     graph: Graph
     weights: Weights
     cloths: dict[int, int] = field(default_factory=dict)
+    place_marks: dict[int, list[int]] = field(default_factory=dict)
+
+    def marks_at(self, places: int) -> list[list[int]]:
+        """Give each place the marks of all numbers there: one list, but for large prints."""
+        if not self.place_marks:
+            return [self.marks] * places
+        rows = [list(self.marks) for _ in range(places)]
+        for number, by_place in self.place_marks.items():
+            for row, mark in zip(rows, by_place, strict=True):
+                row[number] = mark
+        return rows
 
     @property
     def shares(self) -> list[float]:
@@ -277,17 +291,18 @@ class Table:
 
 def flag_cost(pieces: Pieces, laid: list[int]) -> float:
     """Add up what the flags of a whole board cost."""
-    marks, weights = pieces.marks, pieces.weights
+    weights = pieces.weights
     touches = clumps = closes = 0
     pools = pieces.cloths
+    marks = [row[fabric] for row, fabric in zip(pieces.marks_at(len(laid)), laid, strict=True)]
     for start in range(0, len(laid), pieces.n):
-        ring = laid[start : start + pieces.n]
+        ring, marked = laid[start : start + pieces.n], marks[start : start + pieces.n]
         for first, second in pieces.graph.pairs:
             touches += ring[first] == ring[second] and ring[first] not in pools
         for first, between, second in pieces.graph.hops:
             f, g, h = ring[first], ring[between], ring[second]
             closes += f == h != g and f not in pools and start + between not in pieces.empty
-            clumps += marks[f] == marks[g] == marks[h] != 0
+            clumps += marked[first] == marked[between] == marked[second] != 0
     return weights.touch * touches + weights.clump * clumps + weights.close * closes
 
 
@@ -355,7 +370,77 @@ def _judge(pieces: Pieces, laid: list[int]) -> Callable[[int, int], float]:
 
     Closing over plain lists makes it twice as fast as a method would be.
     """
-    n, total = pieces.n, len(laid)
+    around = _around(pieces, len(laid))
+    left, right, far_left, far_right = around
+    marks_at, pools = pieces.marks_at(len(laid)), pieces.cloths
+    touch, clump, close = pieces.weights.touch, pieces.weights.clump, pieces.weights.close
+
+    def repeats(fabric: int, l1: int, r1: int, l2: int, r2: int) -> float:
+        on_left = touch if fabric == l1 else close if fabric == l2 else 0.0
+        on_right = touch if fabric == r1 else close if fabric == r2 else 0.0
+        return on_left + on_right
+
+    threes = _threes(pieces, around)
+
+    def delta(at: int, new: int) -> float:
+        old = laid[at]
+        l1, r1 = laid[left[at]], laid[right[at]]
+        l2, r2 = laid[far_left[at]], laid[far_right[at]]
+        near = (l1, r1, l2, r2)
+        change = 0.0
+        if old in near and old not in pools:
+            change -= repeats(old, l1, r1, l2, r2)
+        if new in near and new not in pools:
+            change += repeats(new, l1, r1, l2, r2)
+        if l1 == r1 and l1 not in pools:
+            # Too close, unless the piece between is of that fabric too.
+            change += close * ((old == l1) - (new == l1))
+        here = marks_at[at]
+        was, becomes = here[old], here[new]
+        if was != becomes:
+            if was:
+                change -= clump * threes(was, at, l1, r1, l2, r2)
+            if becomes:
+                change += clump * threes(becomes, at, l1, r1, l2, r2)
+        return change
+
+    return delta
+
+
+def _threes(
+    pieces: Pieces, around: tuple[list[int], ...]
+) -> Callable[[int, int, int, int, int, int], int]:
+    """Give the function that counts the threes in a row of one mark that a place is in.
+
+    Where there are no large prints a fabric has one mark wherever it lies, which is sooner
+    looked up.
+    """
+    marks, marks_at = pieces.marks, pieces.marks_at(len(around[0]))
+    left, right, far_left, far_right = around
+
+    def by_fabric(mark: int, _at: int, l1: int, r1: int, l2: int, r2: int) -> int:
+        left_two, right_two = marks[l1] == mark, marks[r1] == mark
+        return (
+            (left_two and marks[l2] == mark)
+            + (left_two and right_two)
+            + (right_two and marks[r2] == mark)
+        )
+
+    def by_place(mark: int, at: int, l1: int, r1: int, l2: int, r2: int) -> int:
+        left_two = marks_at[left[at]][l1] == mark
+        right_two = marks_at[right[at]][r1] == mark
+        return (
+            (left_two and marks_at[far_left[at]][l2] == mark)
+            + (left_two and right_two)
+            + (right_two and marks_at[far_right[at]][r2] == mark)
+        )
+
+    return by_place if pieces.place_marks else by_fabric
+
+
+def _around(pieces: Pieces, total: int) -> tuple[list[int], ...]:
+    """Give for each place its neighbours left and right, and those beyond them."""
+    n = pieces.n
     left = [at - 1 if at % n else at + n - 1 for at in range(total)]
     right = [at + 1 if (at + 1) % n else at - n + 1 for at in range(total)]
     # Nothing is too close across an empty wedge: what lies beyond is a wedge with no equal.
@@ -364,44 +449,7 @@ def _judge(pieces: Pieces, laid: list[int]) -> Callable[[int, int], float]:
     far_right = [
         nowhere if right[at] in pieces.empty else right[right[at]] for at in range(total)
     ]
-    marks, pools = pieces.marks, pieces.cloths
-    touch, clump, close = pieces.weights.touch, pieces.weights.clump, pieces.weights.close
-
-    def repeats(fabric: int, l1: int, r1: int, l2: int, r2: int) -> float:
-        on_left = touch if fabric == l1 else close if fabric == l2 else 0.0
-        on_right = touch if fabric == r1 else close if fabric == r2 else 0.0
-        return on_left + on_right
-
-    def threes(mark: int, l1: int, r1: int, l2: int, r2: int) -> int:
-        left_two, right_two = marks[l1] == mark, marks[r1] == mark
-        return (
-            (left_two and marks[l2] == mark)
-            + (left_two and right_two)
-            + (right_two and marks[r2] == mark)
-        )
-
-    def delta(at: int, new: int) -> float:
-        old = laid[at]
-        l1, r1 = laid[left[at]], laid[right[at]]
-        l2, r2 = laid[far_left[at]], laid[far_right[at]]
-        around = (l1, r1, l2, r2)
-        change = 0.0
-        if old in around and old not in pools:
-            change -= repeats(old, l1, r1, l2, r2)
-        if new in around and new not in pools:
-            change += repeats(new, l1, r1, l2, r2)
-        if l1 == r1 and l1 not in pools:
-            # Too close, unless the piece between is of that fabric too.
-            change += close * ((old == l1) - (new == l1))
-        was, becomes = marks[old], marks[new]
-        if was != becomes:
-            if was:
-                change -= clump * threes(was, l1, r1, l2, r2)
-            if becomes:
-                change += clump * threes(becomes, l1, r1, l2, r2)
-        return change
-
-    return delta
+    return left, right, far_left, far_right
 
 
 def _by_plate(free: list[int], n: int) -> dict[int, list[int]]:

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from typing import Final
 
 import msgspec
 import numpy as np
 
-from quiltboard.balance.flags import Laid
-from quiltboard.balance.report import lean, ring_weights
-from quiltboard.fabrics.fabric import FabricId
+from quiltboard.balance.report import RingValues, lean, ring_weights
 
 SHUFFLES: Final = 1000
 USUAL_SHARE: Final = 0.95
@@ -36,8 +33,7 @@ class Chance(msgspec.Struct, frozen=True):
 
 
 def heavy_against_shuffles(
-    cells: Laid,
-    values: Mapping[FabricId, float],
+    values: RingValues,
     ground_value: float,
     *,
     seed: int = 0,
@@ -47,10 +43,8 @@ def heavy_against_shuffles(
 
     Parameters
     ----------
-    cells
-        What lies round the ring; empty wedges stay empty.
     values
-        Each fabric's L*.
+        L* of each wedge round the ring; empty wedges stay empty.
     ground_value
         L* of the ground.
     seed
@@ -58,27 +52,22 @@ def heavy_against_shuffles(
     shuffles
         How many.
 
-    Raises
-    ------
-    KeyError
-        If a fabric on the ring has no value.
-
     References
     ----------
     Phipson & Smyth, "Permutation P-values should never be zero" (2010): the arrangement itself
     counts as one of the shuffles, (b + 1)/(m + 1).
     """
-    laid = [w for w, fabric in enumerate(cells) if fabric is not None]
-    every = ring_weights(cells, values, ground_value)
+    laid = [w for w, value in enumerate(values) if value is not None]
+    every = ring_weights(values, ground_value)
     weights = np.array([every[w] for w in laid], dtype=np.float64)
     total = float(weights.sum())
     if total <= _NOISE:
         return Chance(1.0, 0.0)
-    angles = np.array(laid, dtype=np.float64) * (math.tau / len(cells))
+    angles = np.array(laid, dtype=np.float64) * (math.tau / len(values))
     keys = np.random.default_rng(seed).random((shuffles, len(laid)), dtype=np.float32)
     dealt = weights[keys.argsort(axis=1)]
     lengths = np.hypot(dealt @ np.sin(angles), dealt @ np.cos(angles)) / total
-    own = lean(0, cells, values, ground_value).length
+    own = lean(0, values, ground_value).length
     beyond = int(np.count_nonzero(lengths >= own - _NOISE))
     circle = float(np.quantile(lengths, USUAL_SHARE))
     return Chance((beyond + 1) / (shuffles + 1), circle)

@@ -65,6 +65,8 @@ class DealTask(msgspec.Struct, frozen=True):
         bettered: a new one of equal flags is then taken.
     pools
         Fabrics that are pools, and how many different cloths each has; more than one.
+    place_steps
+        For each large print, its value step at every place, in reading order.
     """
 
     across: int
@@ -80,6 +82,7 @@ class DealTask(msgspec.Struct, frozen=True):
     style: Style = "scrappy"
     afresh: bool = False
     pools: dict[FabricId, int] = {}
+    place_steps: dict[FabricId, tuple[Step, ...]] = {}
 
 
 class DealResult(msgspec.Struct, frozen=True):
@@ -123,6 +126,7 @@ def deal_task(
     style: Style = "scrappy",
     afresh: bool = False,
     pools: Mapping[FabricId, int] | None = None,
+    place_steps: Mapping[FabricId, tuple[Step, ...]] | None = None,
 ) -> DealTask:
     """Write down what a deal of this board needs.
 
@@ -146,6 +150,8 @@ def deal_task(
         Whether a new arrangement of equal flags is to be taken.
     pools
         Fabrics that are pools, and how many different cloths each has.
+    place_steps
+        For each large print, its value step at every place, in reading order.
 
     Raises
     ------
@@ -166,6 +172,7 @@ def deal_task(
         style=style,
         afresh=afresh,
         pools=dict(pools or {}),
+        place_steps=dict(place_steps or {}),
     )
     _require_enough(task, _lay_bare(task))
     return task
@@ -256,9 +263,14 @@ def _lay_bare(task: DealTask) -> Pieces:
     number = _numbers(task)
     n = len(task.cells[0])
     watched: dict[Step, int] = {step: i for i, step in enumerate(task.watched, start=1)}
-    marks = [
-        0 if step is None else watched.get(step, 0) for step in map(task.steps.get, number)
-    ]
+    # A large print has a step only where it lies; it is bound to none, whatever it measures.
+    steps = (None if f in task.place_steps else task.steps.get(f) for f in number)
+    marks = [0 if step is None else watched.get(step, 0) for step in steps]
+    place_marks = {
+        number[fabric]: [watched.get(step, 0) for step in by_place]
+        for fabric, by_place in task.place_steps.items()
+        if fabric in number
+    }
     laid = [-1] * (n * len(task.cells))
     empty: set[int] = set()
     for b, (cells, pins) in enumerate(zip(task.cells, task.pins, strict=True)):
@@ -286,6 +298,7 @@ def _lay_bare(task: DealTask) -> Pieces:
         graph=graph_of_shape(n, task.across, task.down),
         weights=task.weights,
         cloths={number[fabric]: c for fabric, c in task.pools.items() if fabric in number},
+        place_marks=place_marks,
     )
 
 

@@ -11,7 +11,8 @@ close
 clump
     A run of r ≥ 3 neighbours of one watched value step, as long as it goes. One flag for the
     run, costing ``weights.clump`` for each three in a row: (r − 2) times, and n times for a run
-    that closes the ring. Empty wedges and cloths marked "mixed" are in no run and end one.
+    that closes the ring. Empty wedges and cloths marked "mixed" are in no run and end one. A
+    piece of a large print counts by its own step.
 short
     A fabric with more pieces on the board than there are. One flag for the fabric; it costs
     nothing, being a limit that is never traded. Its wedges are those beyond what there is: the
@@ -119,6 +120,7 @@ def find_flags(
     available: Mapping[FabricId, int | None],
     ground_value: float,
     pools: Collection[FabricId] = (),
+    piece_steps: Mapping[Cell, Step] | None = None,
 ) -> tuple[Flag, ...]:
     """Find everything that is out of balance on a board, the heaviest kinds first.
 
@@ -137,6 +139,8 @@ def find_flags(
         L* of the ground.
     pools
         Fabrics that are pools of different cloths.
+    piece_steps
+        The value step of each piece that has one of its own, whatever its fabric's is.
     """
     differing = frozenset(pools)
     watched = frozenset(watched_steps(board, ground_value))
@@ -144,8 +148,18 @@ def find_flags(
         fabric: step for fabric, step in steps.items() if step in watched
     }
     mark = marks.get
+    own: dict[int, dict[int, Step | None]] = {}
+    for (b, w), step in (piece_steps or {}).items():
+        own.setdefault(b, {})[w] = step if step in watched else None
+
+    def marks_on(b: int, cells: Laid) -> tuple[Step | None, ...]:
+        if b not in own:
+            return tuple(map(mark, cells))
+        there = own[b]
+        return tuple(there[w] if w in there else mark(f) for w, f in enumerate(cells))
+
     rings = [
-        _ring_flags(b, block.cells, tuple(map(mark, block.cells)), board.weights, differing)
+        _ring_flags(b, block.cells, marks_on(b, block.cells), board.weights, differing)
         for b, block in enumerate(board.blocks)
     ]
     in_kinds = (chain.from_iterable(ring[kind] for ring in rings) for kind in range(3))

@@ -10,9 +10,12 @@ from typing import Final
 
 import msgspec
 
-from quiltboard.balance.flags import KINDS, Flag, Kind, Laid, find_flags
+from quiltboard.balance.flags import KINDS, Flag, Kind, find_flags
 from quiltboard.fabrics.fabric import FabricId, Step
-from quiltboard.quilt.board import Board
+from quiltboard.quilt.board import Board, Cell
+
+RingValues = tuple[float | None, ...]
+"""L* of each wedge of a ring, clockwise from the top; None is empty."""
 
 _WORDS: Final = (
     "No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten",
@@ -75,6 +78,8 @@ def check_board(
     available: Mapping[FabricId, int | None],
     ground_value: float,
     pools: Collection[FabricId] = (),
+    piece_steps: Mapping[Cell, Step] | None = None,
+    piece_values: Mapping[Cell, float] | None = None,
 ) -> Report:
     """Look a whole board over.
 
@@ -90,52 +95,67 @@ def check_board(
         L* of the ground.
     pools
         Fabrics that are pools of different cloths.
+    piece_steps, piece_values
+        The value step and L* of each piece that has its own, whatever its fabric's are.
 
     Raises
     ------
     KeyError
         If a fabric on the board has no value.
     """
-    flags = find_flags(board, steps, available, ground_value, pools)
+    flags = find_flags(board, steps, available, ground_value, pools, piece_steps)
     heavy = tuple(
-        lean(b, block.cells, values, ground_value) for b, block in enumerate(board.blocks)
+        lean(b, ring_values(board, b, values, piece_values), ground_value)
+        for b in range(len(board.blocks))
     )
     return Report(math.fsum(flag.cost for flag in flags), flags, heavy)
 
 
-def lean(
-    block: int, cells: Laid, values: Mapping[FabricId, float], ground_value: float
-) -> Heavy:
+def ring_values(
+    board: Board,
+    block: int,
+    values: Mapping[FabricId, float],
+    piece_values: Mapping[Cell, float] | None = None,
+) -> RingValues:
+    """Give how light each wedge of a ring is.
+
+    Parameters
+    ----------
+    board, block
+        The layout, and which plate of it.
+    values
+        Each fabric's L*.
+    piece_values
+        The L* of each piece that has its own, whatever its fabric's is.
+
+    Raises
+    ------
+    KeyError
+        If a fabric on the ring has no value.
+    """
+    cells = board.blocks[block].cells
+    usual = (None if fabric is None else values[fabric] for fabric in cells)
+    if not piece_values:
+        return tuple(usual)
+    return tuple(piece_values.get(Cell(block, w), value) for w, value in enumerate(usual))
+
+
+def lean(block: int, values: RingValues, ground_value: float) -> Heavy:
     """Tell how far a ring leans to one side, and to which.
 
     Each piece weighs as much as its L* differs from the ground's, an empty wedge nothing; the
     lean is the mean resultant length of those weights at their wedges' angles.
 
-    Raises
-    ------
-    KeyError
-        If a fabric on the ring has no value.
-
     References
     ----------
     Mardia & Jupp, *Directional Statistics* (2000), section 2.2: mean resultant length.
     """
-    return _lean(block, ring_weights(cells, values, ground_value))
+    return _lean(block, ring_weights(values, ground_value))
 
 
-def ring_weights(
-    cells: Laid, values: Mapping[FabricId, float], ground_value: float
-) -> tuple[float, ...]:
-    """Give what each wedge of a ring weighs: its difference in L* from the ground.
-
-    Raises
-    ------
-    KeyError
-        If a fabric on the ring has no value.
-    """
-    return tuple(
-        0.0 if fabric is None else abs(values[fabric] - ground_value) for fabric in cells
-    )
+def ring_weights(values: RingValues, ground_value: float) -> tuple[float, ...]:
+    """Give what each wedge of a ring weighs: its difference in L* from the ground."""
+    return tuple(0.0 if value is None else abs(value - ground_value) for value in values)
 
 
 @lru_cache(maxsize=4096)

@@ -56,6 +56,7 @@ def draw_board(
     project: Project,
     seeing: Seeing,
     steps: Mapping[FabricId, Step],
+    piece_steps: Mapping[Cell, Step] | None = None,
     *,
     numbers: bool = True,
     number_mm: float | None = None,
@@ -71,6 +72,8 @@ def draw_board(
         mixed cloth is barred); squint (a drawing to be blurred, without seams or numbers).
     steps
         The value step of each fabric.
+    piece_steps
+        The value step of each piece that has one of its own, whatever its fabric's is.
     numbers
         Whether plates are numbered.
     number_mm
@@ -81,7 +84,7 @@ def draw_board(
     Drawing
         In mm of the finished top, at its true size.
     """
-    pen = _Pen(project, seeing, steps)
+    pen = _Pen(project, seeing, steps, piece_steps)
     items = [*pen.surroundings()]
     for block in range(len(project.board.blocks)):
         items += pen.plate(block)
@@ -101,7 +104,11 @@ def draw_surroundings(
 
 
 def draw_plate(
-    project: Project, seeing: Seeing, steps: Mapping[FabricId, Step], block: int
+    project: Project,
+    seeing: Seeing,
+    steps: Mapping[FabricId, Step],
+    block: int,
+    piece_steps: Mapping[Cell, Step] | None = None,
 ) -> tuple[Item, ...]:
     """Draw one plate where it lies on the top, for a screen that draws only what it shows.
 
@@ -110,7 +117,7 @@ def draw_plate(
     IndexError
         If there is no such plate.
     """
-    return tuple(_Pen(project, seeing, steps).plate(block))
+    return tuple(_Pen(project, seeing, steps, piece_steps).plate(block))
 
 
 def silhouette(layout: Layout, block: int) -> tuple[Point, ...]:
@@ -126,12 +133,17 @@ class _Pen:
     """Draws one project in one way of seeing."""
 
     def __init__(
-        self, project: Project, seeing: Seeing, steps: Mapping[FabricId, Step]
+        self,
+        project: Project,
+        seeing: Seeing,
+        steps: Mapping[FabricId, Step],
+        piece_steps: Mapping[Cell, Step] | None = None,
     ) -> None:
         self.board = project.board
         self.layout = lay_out(project.board)
         self.fabrics = project.by_id()
         self.steps = steps
+        self.piece_steps = piece_steps or {}
         self.seeing = seeing
         self.grey = seeing in {"grey", "steps"}
 
@@ -205,7 +217,7 @@ class _Pen:
         """Draw one piece of cloth where it lies."""
         name = f"{place_name(self.board, cell)}: {fabric.name}"
         if self.seeing == "steps":
-            step = self.steps.get(fabric.id, "medium")
+            step = self.piece_steps.get(cell) or self.steps.get(fabric.id, "medium")
             flat = step_colour(step, self.board.step_count)
             yield Polygon(outline, flat or grey_of_value(STEP_VALUES["dark"]), name=name)
             if flat is None:

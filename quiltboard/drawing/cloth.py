@@ -16,11 +16,13 @@ from typing import Final
 from quiltboard.drawing.display import ClothFill, ClothKey, Fill
 from quiltboard.drawing.seeing import grey_colour
 from quiltboard.fabrics.fabric import Fabric, Swatch
+from quiltboard.fabrics.print_size import UNSCALED_WIDTH
 from quiltboard.quilt.board import Cell
 from quiltboard.quilt.layout import Layout, Rect
-from quiltboard.units import inches, to_mm
+from quiltboard.shapes.wedge import DraftedWedge, Point
+from quiltboard.units import to_mm
 
-UNSCALED_WIDTH_MM: Final = to_mm(inches(9))
+UNSCALED_WIDTH_MM: Final = to_mm(UNSCALED_WIDTH)
 """How wide a swatch is taken to be while its scale is not known."""
 # Steps of the plane's golden section: places in a row fall far from each other.
 _STEP_X: Final = 0.7548776662466927
@@ -82,15 +84,37 @@ def cloth_placing(
     grey
         Whether only its lightness shows.
     """
-    wedge = layout.drafted
-    place = cell.block * wedge.n + cell.wedge
+    corner, mirrored = swatch_corner(layout.drafted, cell, swatch)
+    turn = layout.angle_deg(cell.wedge)
+    scale = mm_per_px(swatch)
+    return ClothFill(cloth, layout.to_top(cell, corner), turn, scale, mirrored, grey)
+
+
+def swatch_corner(wedge: DraftedWedge, cell: Cell, swatch: Swatch) -> tuple[Point, bool]:
+    """Tell which part of a swatch shows on a wedge: where its picture lies under the piece.
+
+    Parameters
+    ----------
+    wedge
+        The wedge of every ring.
+    cell
+        Which one of the top.
+    swatch
+        The cloth that is laid on it.
+
+    Returns
+    -------
+    corner
+        Of the picture, its upper left one, in the wedge's own axes (mm, x right, y outward):
+        left of and beyond the tip. The picture runs right and inward from there.
+    mirrored
+        Whether the print must go on beyond the picture as its mirror image.
+    """
     half = wedge.inside * math.tan(wedge.half_angle)
     across, along = 2 * half, wedge.tip - wedge.opening
+    place = cell.block * wedge.n + cell.wedge
     left, above, mirrored = _cut_from(swatch, across, along, place)
-    # In the wedge's own axes (y outward) the swatch's corner lies left of and beyond the tip.
-    corner = layout.to_top(cell, (-half - left, wedge.tip + above))
-    turn = layout.angle_deg(cell.wedge)
-    return ClothFill(cloth, corner, turn, mm_per_px(swatch), mirrored, grey)
+    return (-half - left, wedge.tip + above), mirrored
 
 
 def wedge_or_plain(layout: Layout, cell: Cell, fabric: Fabric, *, grey: bool = False) -> Fill:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from quiltboard.balance.deal import DealResult, DealTask, deal, deal_task
 from quiltboard.errands.judge import read_shelf, value_of
+from quiltboard.errands.wedge_values import steps_everywhere
 from quiltboard.project.edits import LayOut
 from quiltboard.project.project import Project
 
@@ -43,6 +44,7 @@ def task_for(
         moves=moves,
         afresh=afresh,
         pools=shelf.pools,
+        place_steps=steps_everywhere(shelf.prints, len(board.blocks)),
     )
 
 

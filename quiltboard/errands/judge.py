@@ -7,15 +7,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from quiltboard.balance.cautions import Caution, find_cautions
-from quiltboard.balance.report import Report, check_board
+from quiltboard.balance.report import Report, RingValues, check_board, ring_values
 from quiltboard.cutting.counts import Count, count_pieces
 from quiltboard.cutting.yields import available
+from quiltboard.errands.wedge_values import LargePrint, large_prints, own_values
 from quiltboard.fabrics.fabric import Fabric, FabricId, Step
 from quiltboard.fabrics.measure import reading_of_colour
 from quiltboard.fabrics.pools import pools_of
-from quiltboard.fabrics.steps import USUAL_STEPS, steps_of
+from quiltboard.fabrics.steps import USUAL_STEPS, breaks_of, steps_of
 from quiltboard.project.project import Project
-from quiltboard.quilt.board import Cloth
+from quiltboard.quilt.board import Board, Cell, Cloth
 from quiltboard.shapes.wedge import Wedge
 
 
@@ -33,12 +34,29 @@ class Shelf:
         Wedges there are of each fabric; None is as many as are needed.
     pools
         Fabrics that are pools, and how many different cloths each has.
+    prints
+        Large prints: fabrics of which every piece has its own value and step.
     """
 
     steps: Mapping[FabricId, Step]
     values: Mapping[FabricId, float]
     available: Mapping[FabricId, int | None]
     pools: Mapping[FabricId, int]
+    prints: Mapping[FabricId, LargePrint]
+
+    def step_at(self, fabric: FabricId, cell: Cell) -> Step:
+        """Tell the value step of a piece of a fabric on a wedge, whatever lies there now."""
+        large = self.prints.get(fabric)
+        if large is None:
+            return self.steps[fabric]
+        return large.round(cell.block).steps[cell.wedge]
+
+    def value_at(self, fabric: FabricId, cell: Cell) -> float:
+        """Tell the L* of a piece of a fabric on a wedge, whatever lies there now."""
+        large = self.prints.get(fabric)
+        if large is None:
+            return self.values[fabric]
+        return large.round(cell.block).values[cell.wedge]
 
 
 @dataclass(frozen=True)
@@ -57,6 +75,8 @@ class Judgement:
         Pieces of each fabric, tightest first.
     cautions
         What to mind before the first seam and the first wash.
+    piece_values, piece_steps
+        The L* and the value step of each piece that has its own: those of large prints.
     """
 
     shelf: Shelf
@@ -64,6 +84,12 @@ class Judgement:
     report: Report
     counts: tuple[Count, ...]
     cautions: tuple[Caution, ...]
+    piece_values: Mapping[Cell, float]
+    piece_steps: Mapping[Cell, Step]
+
+    def ring_values(self, board: Board, block: int) -> RingValues:
+        """Give the L* of each wedge round a plate of the board that was judged."""
+        return ring_values(board, block, self.shelf.values, self.piece_values)
 
 
 def read_shelf(
@@ -83,11 +109,13 @@ def _read_shelf(fabrics: tuple[Fabric, ...], wedge: Wedge, step_count: int) -> S
     known = [count for count in there.values() if count]
     usual = sum(known) / len(known) if known else 1.0
     weights = {id_: usual if count is None else float(count) for id_, count in there.items()}
+    steps = steps_of(fabrics, weights, step_count)
     return Shelf(
-        steps=steps_of(fabrics, weights, step_count),
+        steps=steps,
         values={fabric.id: fabric.value for fabric in fabrics},
         available=there,
         pools=pools_of(fabrics),
+        prints=large_prints(fabrics, wedge, steps, breaks_of(fabrics, weights, step_count)),
     )
 
 
@@ -108,12 +136,22 @@ def judge(project: Project) -> Judgement:
     board = project.board
     shelf = read_shelf(project.fabrics, board.wedge, board.step_count)
     ground_value = value_of(board.ground, shelf.values)
+    piece_values, piece_steps = own_values(board, shelf.prints)
     return Judgement(
         shelf=shelf,
         ground_value=ground_value,
         report=check_board(
-            board, shelf.steps, shelf.values, shelf.available, ground_value, shelf.pools
+            board,
+            shelf.steps,
+            shelf.values,
+            shelf.available,
+            ground_value,
+            shelf.pools,
+            piece_steps,
+            piece_values,
         ),
         counts=count_pieces(board, project.fabrics),
         cautions=find_cautions(board, project.fabrics, shelf.steps, ground_value),
+        piece_values=piece_values,
+        piece_steps=piece_steps,
     )

@@ -11,6 +11,7 @@ from quiltboard.balance.report import heavy_sentence, sentence
 from quiltboard.errands.deal import Dealt
 from quiltboard.errands.judge import Judgement, judge
 from quiltboard.errands.plan import Planned
+from quiltboard.fabrics.fabric import Step
 from quiltboard.project.project import Project
 
 _STOPPED = {
@@ -64,11 +65,16 @@ class PiecesReport(msgspec.Struct, frozen=True):
 
 
 class LaidReport(msgspec.Struct, frozen=True):
-    """What lies on one wedge: a fabric by name, or null."""
+    """What lies on one wedge: a fabric by name, how light the piece is (L*), its value step.
+
+    All three are null for an empty wedge.
+    """
 
     block: int
     wedge: int
     fabric: str | None
+    value: float | None
+    step: Step | None
 
 
 class CheckReport(msgspec.Struct, frozen=True):
@@ -107,7 +113,7 @@ class DealReport(msgspec.Struct, frozen=True):
 def check_report(project: Project) -> CheckReport:
     """Say everything that is known of a board."""
     judgement = judge(project)
-    names, board = project.names(), project.board
+    names, board, shelf = project.names(), project.board, judgement.shelf
     return CheckReport(
         cost=judgement.report.cost,
         flags=tuple(
@@ -125,7 +131,15 @@ def check_report(project: Project) -> CheckReport:
         ),
         pieces=_pieces(project, judgement),
         cells=tuple(
-            LaidReport(cell.block, cell.wedge, None if fabric is None else names[fabric])
+            LaidReport(cell.block, cell.wedge, None, None, None)
+            if fabric is None
+            else LaidReport(
+                cell.block,
+                cell.wedge,
+                names[fabric],
+                shelf.value_at(fabric, cell),
+                shelf.step_at(fabric, cell),
+            )
             for cell, fabric in board.cells()
         ),
         cautions=tuple(

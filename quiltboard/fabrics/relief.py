@@ -61,16 +61,36 @@ def relief_value(relief: bytes, points: Points) -> float:
     float
         L* of the mean luminance of the part.
     """
+    return float(relief_values(relief, points[None])[0])
+
+
+def relief_values(relief: bytes, points: Points) -> npt.NDArray[np.float64]:
+    """Tell how light each of many pieces reads; sooner than one after the other.
+
+    Parameters
+    ----------
+    relief
+        From `relief_of`.
+    points
+        ndarray of shape (M, N, 2): places spread evenly over each of M pieces.
+
+    Returns
+    -------
+    ndarray of shape (M,)
+        L* of the mean luminance of each.
+    """
     # Between the middles of the cells the luminance runs straight from one to the next.
     at = _folded(points) * RELIEF_SIDE - 0.5
-    cell = np.floor(at).astype(np.intp)
-    x, y = (at - cell).T
-    left, above = cell.T + 1
-    seen = _luminances(relief)
-    upper = seen[above, left] * (1 - x) + seen[above, left + 1] * x
-    lower = seen[above + 1, left] * (1 - x) + seen[above + 1, left + 1] * x
-    mean = np.mean(upper * (1 - y) + lower * y)
-    return float(value_of_luminance(np.maximum(mean, 0)))
+    cell = np.floor(at)
+    x, y = np.moveaxis(at - cell, -1, 0)
+    left, above = np.moveaxis(cell.astype(np.intp), -1, 0) + 1
+    seen, across = _luminances(relief)
+    first = above * across + left
+    upper = seen[first] * (1 - x) + seen[first + 1] * x
+    lower = seen[first + across] * (1 - x) + seen[first + across + 1] * x
+    mean = np.mean(upper * (1 - y) + lower * y, axis=-1)
+    values: npt.NDArray[np.float64] = value_of_luminance(np.maximum(mean, 0))
+    return values
 
 
 def points_in(outline: Sequence[Vector], count: int = 400) -> Points:
@@ -129,8 +149,10 @@ def _folded(points: Points) -> Points:
 
 
 @lru_cache(maxsize=512)
-def _luminances(relief: bytes) -> npt.NDArray[np.float64]:
+def _luminances(relief: bytes) -> tuple[npt.NDArray[np.float64], int]:
     """Give the luminance at each cell's middle, with a rim that mirrors the outermost.
+
+    They come in one row, line by line, and with them how many make a line.
 
     The middles m are set so that straight lines between them leave every cell its own mean,
     which is (m before + 6 m + m after) / 8, both ways. To take the means for middles would blur
@@ -143,4 +165,4 @@ def _luminances(relief: bytes) -> npt.NDArray[np.float64]:
     means_of[0, 0] = means_of[-1, -1] = 7 / 8
     middles_of = np.linalg.inv(means_of)
     middles = middles_of @ cells.reshape(RELIEF_SIDE, RELIEF_SIDE) @ middles_of.T
-    return np.pad(middles, 1, mode="edge")
+    return np.pad(middles, 1, mode="edge").ravel(), RELIEF_SIDE + 2

@@ -54,6 +54,10 @@ class Breaks(msgspec.Struct, frozen=True):
         """Give the step a value falls in, 0 for the darkest."""
         return bisect_right(self.borders, value)
 
+    def step(self, value: float) -> Step:
+        """Name the step a value falls in."""
+        return step_names(self.count)[self.place(value)]
+
 
 def value_steps(
     values: Mapping[FabricId, float],
@@ -168,15 +172,29 @@ def steps_of(
     ValueError
         If ``k`` is out of bounds.
     """
-    values = {fabric.id: fabric.value for fabric in fabrics}
-    pieces = weights or {}
-    breaks = value_steps(values, {name: max(1.0, pieces.get(name, 0.0)) for name in values}, k)
+    breaks = breaks_of(fabrics, weights, k)
     return {fabric.id: _step(fabric, breaks, k) for fabric in fabrics}
 
 
+def breaks_of(
+    fabrics: Sequence[Fabric],
+    weights: Mapping[FabricId, float] | None = None,
+    k: int = USUAL_STEPS,
+) -> Breaks:
+    """Tell where the steps of a set end; the parameters are those of `steps_of`.
+
+    Raises
+    ------
+    ValueError
+        If ``k`` is out of bounds.
+    """
+    values = {fabric.id: fabric.value for fabric in fabrics}
+    pieces = weights or {}
+    return value_steps(values, {name: max(1.0, pieces.get(name, 0.0)) for name in values}, k)
+
+
 def _step(fabric: Fabric, breaks: Breaks, k: int) -> Step:
-    names = step_names(breaks.count)
-    measured = names[breaks.place(fabric.value)]
+    measured = breaks.step(fabric.value)
     if fabric.step is not None:
         return _nearest(fabric.step, measured, step_names(k))
     moved = fabric.value - fabric.reading.value

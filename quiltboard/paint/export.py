@@ -9,7 +9,7 @@ from typing import Final
 from quiltboard.cutting.strips import strips_for
 from quiltboard.drawing.board import Seeing, draw_board
 from quiltboard.drawing.svg import write_svg
-from quiltboard.errands.judge import Judgement, judge, read_shelf
+from quiltboard.errands.judge import Judgement, judge
 from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.paint.offscreen import ensure_gui
 from quiltboard.paint.painter import squinted
@@ -59,8 +59,8 @@ def write_picture(
     StoreError
         If it cannot be written.
     """
-    steps = read_shelf(project.fabrics, project.board.wedge, project.board.step_count).steps
-    drawing = draw_board(project, seeing, steps)
+    judgement = judge(project)
+    drawing = draw_board(project, seeing, judgement.shelf.steps, judgement.piece_steps)
     if path.suffix.lower() == ".svg":
         ensure_gui()
         flat = squinted(drawing, cloths) if seeing == "squint" else drawing

@@ -23,6 +23,7 @@ _LEAST_SHARE: Final = 3e-4
 _GRAIN_PX: Final = 0.7
 _BROAD_PX: Final = 3.0
 _RIM_PX: Final = 4
+_MOST_OF_RING: Final = 0.7
 _NO_LIGHT: Final = 1e-4
 
 
@@ -32,14 +33,18 @@ class Apart(NamedTuple):
     Attributes
     ----------
     close_to
-        As seen pixel by pixel: true to the rim, though prints may share colours with the ground.
+        As seen pixel by pixel: true to the rim, though prints may share the ground's colours.
     from_afar
         As seen blurred, when grain and ruled lines mix to fewer colours than they are made of;
         narrow gaps are lost, and the rim of a cloth is left away.
+    motley
+        How far the colours along the sides of the photo are apart, blurred, in L*a*b*: a table
+        is of one kind, a print that fills the frame is not.
     """
 
     close_to: Mask
     from_afar: Mask
+    motley: float
 
 
 def apart_from_ground(light: Light, left_out: Mask) -> Apart:
@@ -57,13 +62,20 @@ def apart_from_ground(light: Light, left_out: Mask) -> Apart:
     """
     sides = _sides(left_out)
     fine, coarse = (ndimage.gaussian_filter(light, (r, r, 0)) for r in (_GRAIN_PX, _BROAD_PX))
-    known = np.logical_or.reduce(sides)
+    known = ring = np.logical_or.reduce(sides)
     # First the fall-off of light is told from the ring, then from all of the ground.
     for _ in range(2):
         fall = _fall_off(fine, known)[..., np.newaxis]
         known = _like_sides(fine / fall, sides) & ~left_out
-    broad = ~_like_sides(coarse / fall, sides) & ~left_out
-    return Apart(~known & ~left_out, ndimage.binary_erosion(broad, iterations=_RIM_PX))
+    afar = coarse / fall
+    colours = lab_of_light(np.clip(afar[ring], 0, 4))
+    apart = np.linalg.norm(colours - np.median(colours, axis=0), axis=-1)
+    broad = ~_like_sides(afar, sides) & ~left_out
+    return Apart(
+        ~known & ~left_out,
+        ndimage.binary_erosion(broad, iterations=_RIM_PX),
+        float(np.quantile(apart, _MOST_OF_RING)),
+    )
 
 
 def _sides(left_out: Mask) -> list[Mask]:

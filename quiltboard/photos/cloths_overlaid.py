@@ -1,99 +1,51 @@
-"""Cloths that lie on one another, cut apart along the sides of those on top.
+"""Cloths that lie on one another, told apart by their sides.
 
-Where a cloth lies on another, the outline of both turns inward at the place where a side of the
-upper one leaves the lower one behind. That side goes on inside, straight ahead, as far as an
-edge can be seen there; nothing printed on a cloth begins at such a place and runs so.
+Each cloth has four straight sides, and of one that lies on top all four can be seen all along.
+So figures of four are drawn from the sides of the outline and the long straight edges inside,
+and the one whose sides are best seen is taken away, then the next. Nothing printed on a cloth
+has four such sides that end at the corners of the outline.
 """
 
 from __future__ import annotations
 
-from itertools import pairwise
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
-from skimage import measure
 
-from quiltboard.photos.outlines import Points, boundary_of, clockwise, filled, line_through, meeting
+from quiltboard.photos.cloths_edges import Profile, field_of, long_edges, profile_of
+from quiltboard.photos.outlines import (
+    Points,
+    boundary_of,
+    clockwise,
+    filled,
+    line_through,
+    meeting,
+    simplified,
+)
 
 if TYPE_CHECKING:
     from quiltboard.photos.light import Mask, Pixels
 
-Floats = npt.NDArray[np.floating[Any]]
-
 _TOLERANCE_PX: Final = 1.5
-_LEAST_TURN: Final = 0.26
-_DEEP_PX: Final = 2.5
-_SKIP_PX: Final = 6.0
-_LOOKED_ALONG_PX: Final = 160.0
-_USUAL_ALONG: Final = 0.8
-_STEP_PX: Final = 2.0
-_ASIDE: Final = 3
-_BESIDE: Final = 14
-_ALONG: Final = 9
-_QUIET: Final = 3.0
-_USUAL: Final = 1.7
-_MOST: Final = 4.0
-_LEAST_PLAIN: Final = 0.25
-_LEAST_RUN_PX: Final = 12.0
-_LEAST_PART: Final = 0.003
-_LEAST_LEFT: Final = 0.02
-_LEAST_SIDE_PX: Final = 12.0
-_MOST_INNER: Final = 24
-_ALIGNED: Final = 0.25
-_CROSSING: Final = 1.1
-_EDGE: Final = 0.7
-_UNSEEN: Final = 0.8
-_LEAST_SEEN: Final = 0.5
-_LEAST_MEAN: Final = 0.72
-_CORNER: Final = 0.5
+_LEAST_SIDE_PX: Final = 10.0
+_LEAST_END_PX: Final = 4.0
+_LEAST_SEEN_PX: Final = 7
+_SAME_PX: Final = 2.0
+_NEAR_PX: Final = 7.0
 _NEAR_TURN_PX: Final = 5.0
-_BY_TURN: Final = 0.12
+_RIM_PX: Final = 4
+_LEAST_PART: Final = 0.003
+_CORNER: Final = 0.5
+_ALIGNED: Final = 0.45
+_CROSSING: Final = 0.9
+_UNSEEN: Final = 0.8
+_LEAST_SEEN: Final = 0.65
+_LEAST_MEAN: Final = 0.85
+_BY_WORST: Final = 1.0
+_BY_TURN: Final = 0.1
 _BY_SIZE: Final = 0.4
-_LOOKED_AT: Final = 60
-
-
-class Cut(NamedTuple):
-    """A side that goes on inside: from where to where, in pixels, and how plain it is."""
-
-    start: Points
-    end: Points
-    plain: float
-
-
-class _Field(NamedTuple):
-    """The picture about a patch: its colours, where one is deep in the patch, the patch small."""
-
-    colours: npt.NDArray[np.float32]
-    across: npt.NDArray[np.float32]
-    down: npt.NDArray[np.float32]
-    usual: npt.NDArray[np.float32]
-    deep: Mask
-    rim: Mask
-    patch: Mask
-    scale: float
-
-
-def _field(pixels: Pixels, patch: Mask) -> _Field:
-    colours = pixels[: len(pixels) // 2 * 2, : pixels.shape[1] // 2 * 2].astype(np.float32)
-    if max(patch.shape) * 2 < max(pixels.shape):
-        rows = colours[0::2] + colours[1::2]
-        colours = (rows[:, 0::2] + rows[:, 1::2]) / 4
-    height, width, _ = colours.shape
-    smooth = ndimage.gaussian_filter(colours, (1.2, 1.2, 0))
-    across, down = np.zeros_like(smooth), np.zeros_like(smooth)
-    across[:, 1:-1] = smooth[:, 2:] - smooth[:, :-2]
-    down[1:-1] = smooth[2:] - smooth[:-2]
-    steep = np.sqrt((across**2 + down**2).sum(axis=-1) / 2)
-    usual = ndimage.uniform_filter(steep, 31)
-    deep = ndimage.distance_transform_edt(np.pad(patch, 1))[1:-1, 1:-1] > _DEEP_PX
-    rim = ndimage.binary_dilation(patch, iterations=3) & ~ndimage.binary_erosion(patch, iterations=3)
-    rows, columns = (
-        np.minimum((np.arange(count) + 0.5) * small / count, small - 1).astype(np.intp)
-        for count, small in ((height, patch.shape[0]), (width, patch.shape[1]))
-    )
-    return _Field(colours, across, down, usual, deep[np.ix_(rows, columns)], rim, patch, width / patch.shape[1])
 
 
 class Part(NamedTuple):
@@ -121,38 +73,65 @@ def parts_of(pixels: Pixels, patch: Mask) -> list[Part]:
     patch
         ndarray of shape (m, n): the same picture made smaller, True where the cloths lie.
     """
-    field = _field(pixels, patch)
+    field = field_of(pixels, patch)
     boundary = boundary_of(patch)
     sides = _sides_of(boundary)
-    inner = []
-    for here in _inward_turns(boundary):
-        for along in _ways_in(field, here) + _ways_on(sides, here):
-            cut = _cut(field, here, along)
-            if cut is not None:
-                inner.append(np.array([cut.start, cut.end]))
-    lines = _unlike(inner, sides)
-    profiles = [_profile(field, line) for line in lines]
+    lines = _unlike(long_edges(field), sides)
+    profiles = [profile_of(field, line) for line in lines]
     figures = _figures(lines, profiles, patch, _outward_turns(boundary))
     if figures is None:
         return []
-    parts: list[Part] = []
+    chosen: list[int] = []
     left, gone = patch.copy(), np.zeros_like(patch)
-    while left.sum() > _LEAST_LEFT * patch.sum():
-        chosen = _topmost(figures, profiles, left, gone)
-        if chosen is None:
-            break
-        inside = filled(chosen, patch.shape)
-        seen = _largest(inside & left)
-        parts.append(Part(chosen, seen))
-        gone |= ndimage.binary_dilation(inside & patch, iterations=2)
+    while (at := _topmost(figures, profiles, left, gone)) is not None:
+        chosen.append(at)
+        gone |= ndimage.binary_dilation(
+            filled(figures.corners[at], patch.shape) & patch, iterations=2
+        )
         left = ndimage.binary_opening(left & ~gone, iterations=2)
+    return _laid(figures, profiles, chosen, patch)
+
+
+def _laid(
+    figures: _Figures, profiles: list[Profile], chosen: list[int], patch: Mask
+) -> list[Part]:
+    """Tell which cloth lies on which: of two, the one whose sides show on the other."""
+    corners = [clockwise(figures.corners[at]) for at in chosen]
+    places = [filled(quad, patch.shape) for quad in corners]
+    inner = [ndimage.binary_erosion(place, iterations=_RIM_PX) for place in places]
+    shown = np.array(
+        [[_shown(figures, profiles, at, other) for other in inner] for at in chosen]
+    )
+    wins = np.sign(shown - shown.T).sum(axis=1) if chosen else []
+    parts = []
+    free = patch.copy()
+    for at in np.argsort(-np.asarray(wins), kind="stable"):
+        seen = places[at] & free
+        free &= ~places[at]
+        if seen.sum() >= _LEAST_PART * seen.size:
+            parts.append(Part(corners[at], _largest(seen)))
     return parts
+
+
+def _shown(figures: _Figures, profiles: list[Profile], at: int, other: Mask) -> float:
+    """Tell how well the sides of a figure show where they cross another, 0 to 1."""
+    edges = []
+    for line, (begin, end) in zip(figures.lines[at], figures.spans[at], strict=True):
+        profile = profiles[line]
+        columns = np.clip(profile.at[begin:end, 0].astype(np.intp), 0, other.shape[1] - 1)
+        rows = np.clip(profile.at[begin:end, 1].astype(np.intp), 0, other.shape[0] - 1)
+        edges.append(profile.edge[begin:end][other[rows, columns]])
+    crossing = np.concatenate(edges)
+    return float(crossing.mean()) if len(crossing) >= _LEAST_END_PX else 0.0
 
 
 def _outward_turns(boundary: Points) -> Points:
     """Give the corners where an outline turns outward."""
-    corners = measure.approximate_polygon(np.vstack([boundary, boundary[:1]]), _TOLERANCE_PX)[:-1]
-    coming, going = corners - np.roll(corners, 1, axis=0), np.roll(corners, -1, axis=0) - corners
+    corners = simplified(boundary, _TOLERANCE_PX)
+    coming, going = (
+        corners - np.roll(corners, 1, axis=0),
+        np.roll(corners, -1, axis=0) - corners,
+    )
     turn = np.arctan2(
         coming[:, 0] * going[:, 1] - coming[:, 1] * going[:, 0], (coming * going).sum(axis=1)
     )
@@ -166,9 +145,9 @@ def _largest(mask: Mask) -> Mask:
 
 def _sides_of(boundary: Points) -> list[Points]:
     """Give the straight sides of an outline, each as two points on it."""
-    corners = measure.approximate_polygon(np.vstack([boundary, boundary[:1]]), _TOLERANCE_PX)
+    corners = simplified(boundary, _TOLERANCE_PX)
     lines = []
-    for start, end in pairwise(corners):
+    for start, end in zip(corners, np.roll(corners, -1, axis=0), strict=True):
         side = end - start
         length = float(np.hypot(*side))
         if length < _LEAST_SIDE_PX:
@@ -183,23 +162,11 @@ def _sides_of(boundary: Points) -> list[Points]:
     return lines
 
 
-def _ways_on(sides: list[Points], here: Points) -> list[Points]:
-    """Give the directions in which the sides that end at a place go on."""
-    ways = []
-    for start, end in sides:
-        along = (end - start) / np.hypot(*(end - start))
-        for last, way in ((end, along), (start, -along)):
-            if np.hypot(*(last - here)) < _NEAR_TURN_PX:
-                ways.append(way)
-    return ways
-
-
 def _unlike(inner: list[Points], sides: list[Points]) -> list[Points]:
-    """Keep the sides of the outline, and the longest of those inside that lie on no other."""
+    """Leave out every line that lies on one before it."""
     kept: list[Points] = []
-    inner = sorted(inner, key=lambda line: -float(np.hypot(*(line[1] - line[0]))))
-    for line in inner[:_MOST_INNER] + sides:
-        if all(_off(line, other) > 2.0 for other in kept):
+    for line in inner + sides:
+        if all(_off(line, other) > _SAME_PX for other in kept):
             kept.append(line)
     return kept
 
@@ -208,37 +175,6 @@ def _off(line: Points, other: Points) -> float:
     along = other[1] - other[0]
     off = (line - other[0]) @ np.array([-along[1], along[0]]) / np.hypot(*along)
     return float(np.abs(off).max())
-
-
-class _Profile(NamedTuple):
-    """Where one is along a line: from its first point, step by step, either way."""
-
-    origin: Points
-    along: Points
-    at: Points
-    edge: Floats
-
-
-def _profile(field: _Field, line: Points) -> _Profile:
-    """Tell at each place of a line whether there is an edge along it."""
-    along = (line[1] - line[0]) / np.hypot(*(line[1] - line[0]))
-    aside = np.array([-along[1], along[0]])
-    reach = float(np.hypot(*field.patch.shape))
-    steps = np.arange(-reach, reach)
-    at = line[0] + steps[:, np.newaxis] * along
-    best = np.zeros(len(steps))
-    for off in (-2.0, -1.0, 0.0, 1.0, 2.0):
-        places = (at + off * aside) * field.scale
-        columns = np.clip(places[:, 0].astype(np.intp), 0, field.deep.shape[1] - 1)
-        rows = np.clip(places[:, 1].astype(np.intp), 0, field.deep.shape[0] - 1)
-        step = along[0] * field.down[rows, columns] - along[1] * field.across[rows, columns]
-        step = np.linalg.norm(ndimage.uniform_filter1d(step, _ALONG, axis=0), axis=-1)
-        best = np.maximum(best, step / (field.usual[rows, columns] + _QUIET))
-    columns = np.clip(at[:, 0].astype(np.intp), 0, field.patch.shape[1] - 1)
-    rows = np.clip(at[:, 1].astype(np.intp), 0, field.patch.shape[0] - 1)
-    rim = field.rim[rows, columns]
-    inside = field.patch[rows, columns]
-    return _Profile(line[0], along, at, np.where(rim, 1.0, np.where(inside, best > _EDGE, 0.0)))
 
 
 class _Figures(NamedTuple):
@@ -252,10 +188,10 @@ class _Figures(NamedTuple):
 
 
 def _figures(
-    lines: list[Points], profiles: list[_Profile], patch: Mask, turns: Points
+    lines: list[Points], profiles: list[Profile], patch: Mask, turns: Points
 ) -> _Figures | None:
     """Give every figure that two pairs of lines bound, that could be a cloth of the heap."""
-    near = ndimage.binary_dilation(patch, iterations=4)
+    near = ndimage.distance_transform_edt(~patch) <= _NEAR_PX
     leans = [float(np.arctan2(*(line[1] - line[0])[::-1])) for line in lines]
     every = range(len(lines))
     pairs = [
@@ -288,7 +224,7 @@ def _figures(
     middle = len(profiles[0].at) / 2
     ends = [((points - origins) * along).sum(axis=-1) + middle for points in (corners, ahead)]
     spans = np.clip(np.sort(np.stack(ends, axis=-1)), 0, 2 * middle - 1).astype(np.intp)
-    good = (lengths.min(axis=1) >= _LEAST_SIDE_PX) & (areas >= _LEAST_PART * patch.size)
+    good = (lengths.min(axis=1) >= _LEAST_END_PX) & (areas >= _LEAST_PART * patch.size)
     good &= at_turns >= 1
     if not good.any():
         return None
@@ -305,9 +241,7 @@ def _within(mask: Mask, point: Points) -> bool:
     return bool(0 <= x < mask.shape[1] and 0 <= y < mask.shape[0] and mask[y, x])
 
 
-def _topmost(
-    figures: _Figures, profiles: list[_Profile], left: Mask, gone: Mask
-) -> Points | None:
+def _topmost(figures: _Figures, profiles: list[Profile], left: Mask, gone: Mask) -> int | None:
     """Choose the figure whose sides are best seen along all their length."""
     open_sums, edge_sums = [], []
     for profile in profiles:
@@ -316,127 +250,25 @@ def _topmost(
         in_the_open = ~gone[rows, columns]
         open_sums.append(np.cumsum(in_the_open))
         edge_sums.append(np.cumsum(profile.edge * in_the_open))
-    opened, edged = np.array(open_sums), np.array(edge_sums)
+    opened: Points = np.array(open_sums, dtype=np.float64)
+    edged: Points = np.array(edge_sums, dtype=np.float64)
     begin, end = figures.spans[..., 0], figures.spans[..., 1]
-    seen = (opened[figures.lines, end] - opened[figures.lines, begin]).astype(np.float64)
+    in_view = opened[figures.lines, end] - opened[figures.lines, begin]
     edge = edged[figures.lines, end] - edged[figures.lines, begin]
-    shares = np.where(seen > 6, edge / np.maximum(seen, 1), _UNSEEN)
-    weights = np.maximum(seen, 1)
+    shares = np.where(in_view >= _LEAST_SEEN_PX, edge / np.maximum(in_view, 1), _UNSEEN)
+    weights = np.maximum(in_view, 1)
     mean = (shares * weights).sum(axis=1) / weights.sum(axis=1)
     whole = float((left | gone).sum())
-    scores = mean + _BY_TURN * figures.turns
+    scores = mean + _BY_WORST * shares.min(axis=1) + _BY_TURN * figures.turns
     at_most = scores + _BY_SIZE * np.sqrt(figures.areas / whole)
     possible = (shares.min(axis=1) >= _LEAST_SEEN) & (mean >= _LEAST_MEAN)
-    best, chosen = 0.0, None
-    for at in np.nonzero(possible)[0][np.argsort(-at_most[possible])][:_LOOKED_AT]:
+    best: float = 0.0
+    chosen: int | None = None
+    for at in np.nonzero(possible)[0][np.argsort(-at_most[possible])]:
         if at_most[at] <= best:
             break
         fresh = float((filled(figures.corners[at], left.shape) & left).sum())
-        score = scores[at] + _BY_SIZE * np.sqrt(fresh / whole)
+        score = float(scores[at] + _BY_SIZE * np.sqrt(fresh / whole))
         if fresh >= _LEAST_PART * left.size and score > best:
-            best, chosen = score, clockwise(figures.corners[at])
+            best, chosen = score, int(at)
     return chosen
-
-
-def _inward_turns(boundary: Points) -> list[Points]:
-    """Give each place where an outline turns inward."""
-    corners = measure.approximate_polygon(np.vstack([boundary, boundary[:1]]), _TOLERANCE_PX)[:-1]
-    turns: list[Points] = []
-    for at, here in enumerate(corners):
-        coming, going = here - corners[at - 1], corners[(at + 1) % len(corners)] - here
-        turn = np.arctan2(coming[0] * going[1] - coming[1] * going[0], coming @ going)
-        if turn < -_LEAST_TURN and all(np.hypot(*(here - other)) > 3 for other in turns):
-            turns.append(here)
-    return turns
-
-
-def _ways_in(field: _Field, here: Points) -> list[Points]:
-    """Give the two directions in which the plainest straight edges run from a place."""
-    height, width = field.deep.shape
-    angles = np.radians(np.arange(0, 360, 0.75))
-    along = np.column_stack([np.cos(angles), np.sin(angles)])
-    t = np.arange(_SKIP_PX, _LOOKED_ALONG_PX, _STEP_PX)
-    at = here * field.scale + t[np.newaxis, :, np.newaxis] * along[:, np.newaxis]
-    columns = np.clip(at[..., 0].astype(np.intp), 0, width - 1)
-    rows = np.clip(at[..., 1].astype(np.intp), 0, height - 1)
-    x, y = along[:, 0, np.newaxis, np.newaxis], along[:, 1, np.newaxis, np.newaxis]
-    steps = x * field.down[rows, columns] - y * field.across[rows, columns]
-    steps = np.linalg.norm(ndimage.uniform_filter1d(steps, _ALONG, axis=1), axis=-1)
-    contrast = steps / (field.usual[rows, columns] + _QUIET)
-    contrast[~field.deep[rows, columns]] = 0
-    sums = np.cumsum(np.minimum(contrast, _MOST) - _USUAL_ALONG, axis=1).max(axis=1)
-    ways: list[Points] = []
-    for which in np.argsort(-sums)[:40]:
-        if sums[which] > 0 and all(along[which] @ other < 0.95 for other in ways):
-            ways.append(along[which])
-    return ways[:2]
-
-
-def _cut(field: _Field, here: Points, along: Points) -> Cut | None:
-    run = _run_inside(field.patch, here, along)
-    if run < _LEAST_RUN_PX:
-        return None
-    best = _plainest(field, here, along, run, np.linspace(-0.02, 0.02, 9))
-    if best is None or best.end < _LEAST_RUN_PX:
-        return None
-    aside = np.array([-along[1], along[0]])
-    start = here + best.offset * aside
-    end = here + best.end * along + (best.offset + best.lean * best.end) * aside
-    return Cut(start, end, best.plain)
-
-
-class _Edge(NamedTuple):
-    plain: float
-    lean: float
-    offset: float
-    end: float
-
-
-def _plainest(
-    field: _Field, here: Points, along: Points, run: float, leans: Floats
-) -> _Edge | None:
-    """Find the plainest edge that begins near a place, leaning a little this or that way."""
-    scale = field.scale
-    aside = np.array([-along[1], along[0]])
-    t = np.arange(0, run * scale, _STEP_PX)
-    u = np.arange(-_ASIDE - _BESIDE, _ASIDE + _BESIDE + 1)
-    best: _Edge | None = None
-    for lean in leans.tolist():
-        off = u[np.newaxis] + lean * t[:, np.newaxis]
-        at = here * scale + t[:, np.newaxis, np.newaxis] * along + off[..., np.newaxis] * aside
-        contrast = _contrast(field, at)[:, _BESIDE : _BESIDE + 2 * _ASIDE + 1]
-        sums = np.cumsum(np.minimum(contrast, _MOST) - _USUAL, axis=0)
-        # The edge is followed as far as it is plainer than what lies beside it.
-        ends = sums.argmax(axis=0)
-        plain = sums[ends, np.arange(sums.shape[1])]
-        which = int(plain.argmax())
-        end = float(t[ends[which]]) / scale
-        if best is None or plain[which] > best.plain:
-            best = _Edge(float(plain[which]), lean, (which - _ASIDE) / scale, end)
-    if best is None or best.plain < _LEAST_PLAIN * best.end * scale / _STEP_PX:
-        return None
-    return best
-
-
-def _run_inside(patch: Mask, here: Points, along: Points) -> float:
-    """Tell how far one can go on before one has left the patch."""
-    far = np.arange(3.0, float(np.hypot(*patch.shape)))
-    at = np.floor(here + far[:, np.newaxis] * along).astype(np.intp)
-    within = (at >= 0).all(axis=1) & (at[:, 0] < patch.shape[1]) & (at[:, 1] < patch.shape[0])
-    inside = within.copy()
-    inside[within] = patch[at[within, 1], at[within, 0]]
-    outside = np.nonzero(~inside)[0]
-    return float(far[outside[0]])
-
-
-def _contrast(field: _Field, at: Points) -> Floats:
-    """Tell how much plainer the step across each line is than those beside it."""
-    height, width, _ = field.colours.shape
-    columns = np.clip(np.floor(at[..., 0]).astype(np.intp), 0, width - 1)
-    rows = np.clip(np.floor(at[..., 1]).astype(np.intp), 0, height - 1)
-    colours = ndimage.uniform_filter1d(field.colours[rows, columns], _ALONG, axis=0)
-    ahead = (colours[:, 1:] + colours[:, :-1]) / 2
-    steps = np.zeros(at.shape[:2], dtype=np.float32)
-    steps[:, 2:-1] = np.linalg.norm(ahead[:, 2:] - ahead[:, :-2], axis=-1)
-    usual = np.median(steps, axis=1, keepdims=True)
-    return np.where(field.deep[rows, columns], steps / (usual + _QUIET), 0)

@@ -79,7 +79,9 @@ def _side_on_edge(pixels: Pixels, start: Points, end: Points) -> tuple[Points, f
     inner = np.clip(best, 1, steps.shape[1] - 2)
     before, here, after = (steps[every, inner + k] for k in (-1, 0, 1))
     bend = before - 2 * here + after
-    shift = np.where(bend < -1e-3, np.clip((before - after) / (2 * np.minimum(bend, -1e-3)), -0.5, 0.5), 0)
+    shift = np.where(
+        bend < -1e-3, np.clip((before - after) / (2 * np.minimum(bend, -1e-3)), -0.5, 0.5), 0
+    )
     found = places + (middle[inner] + shift)[:, np.newaxis] * outward
     if strong.sum() < max(8, 0.3 * count):
         return np.array([start, end]), float(strong.mean())
@@ -109,4 +111,4 @@ def _most_agreed(found: Points, along: Points, outward: Points) -> Points:
 
 def _normal(line: Points) -> Points:
     along = line[1] - line[0]
-    return np.array([-along[1], along[0]]) / np.hypot(*along)
+    return np.asarray(np.array([-along[1], along[0]]) / np.hypot(*along))

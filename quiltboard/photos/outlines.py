@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 import numpy.typing as npt
 from PIL import Image, ImageDraw
 from scipy.spatial import ConvexHull
 from skimage import measure
+
+from quiltboard.photos.straighten import homography
 
 if TYPE_CHECKING:
     from quiltboard.photos.light import Mask
@@ -18,13 +21,21 @@ Points = npt.NDArray[np.float64]
 
 _CORNER_SHARE: Final = 0.08
 _ROUNDS: Final = 4
+_CELLS: Final = 32
 
 
 def boundary_of(mask: Mask) -> Points:
     """Give the outline of a patch without holes, clockwise."""
-    contours = measure.find_contours(np.pad(mask, 1).astype(np.float32), 0.5)
+    contours_of: Callable[..., list[Points]] = measure.find_contours
+    contours = contours_of(np.pad(mask, 1).astype(np.float32), 0.5)
     longest = max(contours, key=len)[:-1, ::-1] - 0.5
     return clockwise(np.asarray(longest, dtype=np.float64))
+
+
+def simplified(boundary: Points, tolerance_px: float) -> Points:
+    """Give the corners of an outline, what strays less than a tolerance left out."""
+    approximate: Callable[..., Points] = measure.approximate_polygon
+    return approximate(np.vstack([boundary, boundary[:1]]), tolerance_px)[:-1]
 
 
 def area_of(points: Points) -> float:
@@ -75,26 +86,28 @@ def four_sides(points: Points) -> Points | None:
     ndarray of shape (4, 2) or None
         Clockwise; None where the sides left are no figure of four.
     """
-    hull = measure.approximate_polygon(np.vstack([hull_of(points)] * 1), 0.0)
-    corners = list(hull)
+    corners = list(hull_of(points))
     while len(corners) > 4:
-        best: tuple[float, int, Points] | None = None
-        count = len(corners)
-        for at in range(count):
-            before, here, after, beyond = (corners[(at + k) % count] for k in (-1, 0, 1, 2))
-            met = meeting(np.array([before, here]), np.array([beyond, after]))
-            if met is None or (met - here) @ (here - before) < 0 or (met - after) @ (after - beyond) < 0:
-                continue
-            gain = abs(area_of(np.array([here, met, after])))
-            if best is None or gain < best[0]:
-                best = gain, at, met
-        if best is None:
+        cuts = [cut for at in range(len(corners)) if (cut := _without_side(corners, at))]
+        if not cuts:
             return None
-        _, at, met = best
+        _, at, met = min(cuts, key=lambda cut: cut[0])
         corners[at] = met
-        del corners[(at + 1) % count]
-    quad = clockwise(np.array(corners))
-    return quad if len(quad) == 4 else None
+        del corners[(at + 1) % len(corners)]
+    return clockwise(np.array(corners)) if len(corners) == 4 else None
+
+
+def _without_side(corners: list[Points], at: int) -> tuple[float, int, Points] | None:
+    """Draw the sides before and after one together; give what area that adds, and where."""
+    before, here, after, beyond = (corners[(at + k) % len(corners)] for k in (-1, 0, 1, 2))
+    met = meeting(np.array([before, here]), np.array([beyond, after]))
+    if (
+        met is None
+        or (met - here) @ (here - before) < 0
+        or (met - after) @ (after - beyond) < 0
+    ):
+        return None
+    return abs(area_of(np.array([here, met, after]))), at, met
 
 
 def line_through(points: Points, near_px: float) -> Points:
@@ -125,7 +138,9 @@ def settled(quad: Points, boundary: Points, near_px: float) -> Points:
         length = float(np.hypot(*along))
         share = (boundary - start) @ along / length**2
         off = (boundary - start) @ np.array([-along[1], along[0]]) / length
-        chosen = (np.abs(share - 0.5) < 0.5 - _CORNER_SHARE) & (np.abs(off) < max(near_px * 3, 0.05 * length))
+        chosen = (np.abs(share - 0.5) < 0.5 - _CORNER_SHARE) & (
+            np.abs(off) < max(near_px * 3, 0.05 * length)
+        )
         if chosen.sum() < 5:
             lines.append(np.array([start, end]))
         else:
@@ -147,3 +162,43 @@ def from_top_left(quad: Points) -> Points:
         if turn < up:
             up, best = turn, turned
     return best
+
+
+def widest_within(quad: Points, mask: Mask) -> Points:
+    """Find the largest figure inside a patch whose sides run as those of a figure of four do.
+
+    Parameters
+    ----------
+    quad
+        ndarray of shape (4, 2): a rectangle seen aslant, clockwise; a part of it is hidden.
+    mask
+        ndarray of shape (M, N): True where it shows.
+    """
+    corners = np.array([(0, 0), (_CELLS, 0), (_CELLS, _CELLS), (0, _CELLS)], dtype=np.float64)
+    to_photo = homography(corners, quad)
+    at = np.stack(np.meshgrid(*[np.arange(_CELLS) + 0.5] * 2), axis=-1).reshape(-1, 2)
+    columns, rows = np.floor(_mapped(to_photo, at)).astype(np.intp).T
+    inside = (columns >= 0) & (rows >= 0) & (columns < mask.shape[1]) & (rows < mask.shape[0])
+    inside[inside] = mask[rows[inside], columns[inside]]
+    cells = inside.reshape(_CELLS, _CELLS)
+    best, found = 0, corners
+    for top in range(_CELLS):
+        open_ = np.ones(_CELLS, dtype=np.bool_)
+        for bottom in range(top, _CELLS):
+            open_ &= cells[bottom]
+            ends = np.flatnonzero(np.diff(np.pad(open_, 1).astype(np.int8)))
+            starts, lengths = ends[::2], ends[1::2] - ends[::2]
+            if not len(lengths) or lengths.max() * (bottom - top + 1) <= best:
+                continue
+            widest = int(lengths.argmax())
+            best = int(lengths[widest]) * (bottom - top + 1)
+            left, right = starts[widest], ends[1::2][widest]
+            found = np.array(
+                [(left, top), (right, top), (right, bottom + 1), (left, bottom + 1)]
+            )
+    return _mapped(to_photo, found.astype(np.float64))
+
+
+def _mapped(through: Points, points: Points) -> Points:
+    out = np.column_stack([points, np.ones(len(points))]) @ through.T
+    return np.asarray(out[:, :2] / out[:, 2:])

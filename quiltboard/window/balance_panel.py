@@ -318,28 +318,22 @@ class BalancePanel(QWidget):
     def _lean_of(
         self, project: Project, judgement: Judgement, heavy: Heavy, chance: Chance | None
     ) -> Lean:
-        values = judgement.shelf.values
         return Lean(
-            tuple(
-                None if fabric is None else values[fabric]
-                for fabric in project.board.blocks[heavy.block].cells
-            ),
+            judgement.ring_values(project.board, heavy.block),
             heavy.length,
             heavy.direction_deg,
             None if chance is None else chance.circle,
         )
 
     def _ring_key(self, project: Project, judgement: Judgement) -> tuple[object, ...]:
-        values = judgement.shelf.values
-        cells = project.board.blocks[self._shown_block].cells
-        weighed = tuple(None if f is None else values[f] for f in cells)
-        return (weighed, judgement.ground_value)
+        values = judgement.ring_values(project.board, self._shown_block)
+        return (values, judgement.ground_value)
 
     def _on_settled(self) -> None:
         project, judgement = self._document.project, self._document.judgement
         key = self._ring_key(project, judgement)
-        cells = project.board.blocks[self._shown_block].cells
-        chance = heavy_against_shuffles(cells, judgement.shelf.values, judgement.ground_value)
+        values = judgement.ring_values(project.board, self._shown_block)
+        chance = heavy_against_shuffles(values, judgement.ground_value)
         self._chance = {key: chance}
         self._show_dial()
 

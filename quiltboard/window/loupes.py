@@ -29,6 +29,7 @@ from quiltboard.fabrics.fabric import FabricId, Step
 from quiltboard.paint.cloth_book import ClothBook, image_of, pixels_of
 from quiltboard.paint.painter import paint_items
 from quiltboard.project.project import Project
+from quiltboard.quilt.board import Cell
 from quiltboard.units import Length
 from quiltboard.window.actions import Actions
 from quiltboard.window.lettering import Align, draw_line, line_px, width_px
@@ -206,9 +207,14 @@ class Loupes(QWidget):
         block = self._desk.block
         if block is None or block >= len(project.board.blocks):
             block = 0
-        steps = self._document.judgement.shelf.steps
-        plate = one_plate(project, block)
-        key = (plate, steps)
+        judgement = self._document.judgement
+        steps, plate = judgement.shelf.steps, one_plate(project, block)
+        piece_steps = {
+            Cell(0, cell.wedge): step
+            for cell, step in judgement.piece_steps.items()
+            if cell.block == block
+        }
+        key = (plate, steps, piece_steps)
         if key == self._shown:
             return
         self._shown = key
@@ -220,7 +226,7 @@ class Loupes(QWidget):
                 loupe.picture = None
                 loupe.update()
             return
-        self._sketches = sketch_ways(plate, steps, self._book, ratio)
+        self._sketches = sketch_ways(plate, steps, piece_steps, self._book, ratio)
         self._draw.start()
 
     def _on_draw(self) -> None:
@@ -252,7 +258,11 @@ def one_plate(project: Project, block: int) -> Project:
 
 
 def sketch_ways(
-    plate: Project, steps: Mapping[FabricId, Step], book: ClothBook, ratio: float
+    plate: Project,
+    steps: Mapping[FabricId, Step],
+    piece_steps: Mapping[Cell, Step],
+    book: ClothBook,
+    ratio: float,
 ) -> Iterator[tuple[Seeing, QImage] | None]:
     """Paint a plate as large as a lens, each way of seeing, an item at a time.
 
@@ -263,7 +273,7 @@ def sketch_ways(
     """
     side = round(LENS_PX * ratio)
     for way in WAYS:
-        drawing = draw_board(plate, way, steps, numbers=False)
+        drawing = draw_board(plate, way, steps, piece_steps, numbers=False)
         book.open(drawing.cloths)
         image = QImage(side, side, QImage.Format.Format_RGB32)
         image.fill(QColor(GROUND))

@@ -21,7 +21,7 @@ from quiltboard.balance.deal import (
 )
 from quiltboard.balance.flags import find_flags
 from quiltboard.fabrics.fabric import FabricId, Step
-from quiltboard.quilt.board import Block, Board, Weights, empty_board
+from quiltboard.quilt.board import Block, Board, Cell, Weights, empty_board
 
 GROUND = 95.0
 DOT, KELP, GULL = FabricId("Harbour Dot"), FabricId("Kelp"), FabricId("Gull Stripe")
@@ -318,3 +318,30 @@ def test_a_pool_is_spread_over_the_plates() -> None:
     result = deal(deal_task(empty_board(3, 3), steps, there, GROUND, 1, pools={KELP: 36}))
     on_plates = [cells.count(KELP) for cells in result.cells]
     assert max(on_plates) - min(on_plates) <= 3
+
+
+def test_small_rings_with_a_large_print_are_dealt_as_well_as_any_order_there_is() -> None:
+    own: dict[FabricId, tuple[Step, ...]] = {
+        KELP: ("dark", "light", "dark", "dark", "light", "medium")
+    }
+    best: dict[tuple[int, ...], float] = defaultdict(lambda: float("inf"))
+    for ring in product(SHELF, repeat=6):
+        counts = tuple(ring.count(fabric) for fabric in SHELF)
+        pieces = {Cell(0, w): own[KELP][w] for w, fabric in enumerate(ring) if fabric == KELP}
+        flags = find_flags(with_ring(ring), SHELF, {}, GROUND, (), pieces)
+        best[counts] = min(best[counts], sum(flag.cost for flag in flags))
+    for seed, (counts, least) in enumerate(best.items()):
+        there = dict(zip(SHELF, counts, strict=True))
+        task = deal_task(
+            empty_board(1, 1, 6), SHELF, there, GROUND, seed, moves=10_000, place_steps=own
+        )
+        assert deal(task).cost == least
+
+
+def test_a_large_print_forces_no_clump_by_its_cloth_alone() -> None:
+    weights = Weights(touch=0, close=0)
+    board = msgspec.structs.replace(empty_board(1, 1, 6), weights=weights)
+    own: dict[FabricId, tuple[Step, ...]] = {KELP: ("dark", "light") * 3}
+    task = deal_task(board, {KELP: "dark"}, {KELP: None}, GROUND, 1, place_steps=own)
+    result = deal(task)
+    assert (result.cost, result.stopped_by) == (0, "bound")

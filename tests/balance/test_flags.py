@@ -209,3 +209,23 @@ def test_a_pool_clumps_and_is_short_like_any_fabric() -> None:
 def test_a_fabric_on_both_sides_of_a_pools_piece_is_too_close() -> None:
     laid = board("vuvkwl")
     assert [f.key.kind for f in find_flags(laid, STEPS, {}, 95, {FabricId("u")})] == ["close"]
+
+
+def test_a_piece_with_a_step_of_its_own_clumps_by_that() -> None:
+    laid = board("AuAvkl", "AAAuvw")
+    assert [flag.key.kind for flag in find_flags(laid, STEPS, {}, 20)] == [
+        "touch", "touch", "clump", "close",
+    ]  # fmt: skip
+    own: dict[Cell, Step] = {Cell(0, 1): "dark", Cell(1, 1): "medium"}
+    clumps = [f for f in find_flags(laid, STEPS, {}, 20, (), own) if f.key.kind == "clump"]
+    assert clumps == [
+        Flag(
+            FlagKey(
+                "clump",
+                (Cell(0, 0), Cell(0, 1), Cell(0, 2)),
+                (FabricId("A"), FabricId("u")),
+            ),
+            30,
+            "dark",
+        )
+    ]

@@ -6,9 +6,16 @@ import msgspec
 import pytest
 
 from quiltboard.balance.flags import find_flags
-from quiltboard.balance.report import Heavy, check_board, heavy_sentence, lean, sentence
+from quiltboard.balance.report import (
+    Heavy,
+    check_board,
+    heavy_sentence,
+    lean,
+    ring_values,
+    sentence,
+)
 from quiltboard.fabrics.fabric import FabricId, Step
-from quiltboard.quilt.board import Block, Board, empty_board
+from quiltboard.quilt.board import Block, Board, Cell, empty_board
 
 NAMES = {
     FabricId("c"): "Coral Bed",
@@ -106,8 +113,7 @@ def test_an_even_ring_leans_to_no_side() -> None:
 
 
 def test_a_ring_of_the_ground_itself_leans_to_no_side() -> None:
-    values = {FabricId("c"): GROUND}
-    assert lean(0, (FabricId("c"),) + (None,) * 5, values, GROUND) == Heavy(0, 0.0, None)
+    assert lean(0, (GROUND, None, None, None, None, None), GROUND) == Heavy(0, 0.0, None)
 
 
 @pytest.mark.parametrize(
@@ -124,8 +130,7 @@ def test_a_ring_of_the_ground_itself_leans_to_no_side() -> None:
     ],
 )
 def test_one_piece_leans_to_its_own_side(wedge: int, direction: float, side: str) -> None:
-    ring = tuple(FabricId("h") if w == wedge else None for w in range(8))
-    heavy = lean(3, ring, VALUES, GROUND)
+    heavy = lean(3, tuple(25.0 if w == wedge else None for w in range(8)), GROUND)
     assert heavy.length == pytest.approx(1)
     assert heavy.direction_deg is not None
     assert (heavy.direction_deg - direction + 180) % 360 == pytest.approx(180)
@@ -133,11 +138,20 @@ def test_one_piece_leans_to_its_own_side(wedge: int, direction: float, side: str
 
 
 def test_on_a_dark_ground_the_light_weighs() -> None:
-    heavy = lean(0, tuple(map(FabricId, "gkkkkk")), VALUES, 20.0)
+    heavy = lean(0, (85.0, 20.0, 20.0, 20.0, 20.0, 20.0), 20.0)
     assert heavy.length == pytest.approx(1)
     assert heavy.direction_deg == pytest.approx(0)
 
 
 def test_a_fabric_without_a_value_is_our_fault() -> None:
     with pytest.raises(KeyError):
-        lean(0, (FabricId("unknown"),) + (None,) * 5, VALUES, GROUND)
+        ring_values(board("h....u"), 0, VALUES)
+
+
+def test_a_piece_with_a_value_of_its_own_weighs_by_it() -> None:
+    laid, own = board("hs.hs.", "......"), {Cell(0, 3): GROUND}
+    assert ring_values(laid, 0, VALUES, own) == (25.0, 60.0, None, GROUND, 60.0, None)
+    assert ring_values(laid, 1, VALUES, own) == (None,) * 6
+    report = check_board(laid, STEPS, VALUES, {}, GROUND, piece_values=own)
+    assert report.heavy[0] == lean(0, ring_values(laid, 0, VALUES, own), GROUND)
+    assert report.heavy[0].length > check_board(laid, STEPS, VALUES, {}, GROUND).heavy[0].length

@@ -14,11 +14,14 @@ import pytest
 from quiltboard.balance.chance import Chance, heavy_against_shuffles
 from quiltboard.balance.deal import DealResult, deal, deal_task
 from quiltboard.balance.flags import find_flags
-from quiltboard.balance.report import check_board
+from quiltboard.balance.report import check_board, ring_values
 from quiltboard.cutting.counts import count_pieces
+from quiltboard.errands.judge import judge
 from quiltboard.fabrics.fabric import Cloth, Fabric, FabricId, Reading, Step
+from quiltboard.project.project import Project
 from quiltboard.quilt.board import Block, Board, empty_board
 from quiltboard.units import inches
+from tests.helpers.large_prints import drifts, large_print, plain_cloth
 from tests.helpers.timing import Record, best_ms, loop_ms, tell
 
 PRINTS = [FabricId(f"Print {i}") for i in range(40)]
@@ -70,6 +73,24 @@ def test_a_change_on_one_plate(turns_ms: float, record_property: Record) -> None
     assert elsewhere <= set(find_flags(changed[0], STEPS, THERE, GROUND))
 
 
+def test_a_board_with_large_prints_judged(turns_ms: float, record_property: Record) -> None:
+    larges = [large_print(PRINTS[k], drifts(k), inches(9)) for k in range(3)]
+    plains = [plain_cloth(fabric, VALUES[fabric]) for fabric in PRINTS[3:]]
+    board = shuffled(random.Random(5))
+    project = Project("Large", board, (*larges, *plains))
+    cold = best_ms(lambda: judge(project), 1)
+    spent = best_ms(lambda: judge(project))
+    tell(
+        record_property,
+        "first judging of three large prints",
+        cold,
+        "a million turns",
+        turns_ms,
+    )
+    tell(record_property, "judging them again", spent, "a million turns", turns_ms)
+    assert len(judge(project).piece_steps) == 150
+
+
 def test_the_piece_count(turns_ms: float, record_property: Record) -> None:
     board = shuffled(random.Random(3))
     reading = Reading((50.0, 0.0, 0.0), 45.0, 55.0)
@@ -84,7 +105,8 @@ def test_a_hundred_plates_held_against_chance(turns_ms: float, record_property: 
     board = shuffled(random.Random(4))
 
     def compare() -> list[Chance]:
-        return [heavy_against_shuffles(b.cells, VALUES, GROUND) for b in board.blocks]
+        rings = [ring_values(board, block, VALUES) for block in range(len(board.blocks))]
+        return [heavy_against_shuffles(values, GROUND) for values in rings]
 
     spent = best_ms(compare, 2)
     tell(record_property, "100 plates against chance", spent, "a million turns", turns_ms)

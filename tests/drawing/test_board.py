@@ -17,7 +17,8 @@ from quiltboard.drawing.board import (
     silhouette,
 )
 from quiltboard.drawing.display import Circle, ClothFill, Drawing, Polygon, Polyline, Text
-from quiltboard.drawing.seeing import SQUINT_MM, grey_colour, lightness
+from quiltboard.drawing.seeing import SQUINT_MM, grey_colour, lightness, step_colour
+from quiltboard.fabrics.fabric import Step
 from quiltboard.project.project import Project
 from quiltboard.quilt.board import Cell, empty_board
 from quiltboard.quilt.layout import lay_out
@@ -109,6 +110,19 @@ def test_value_steps_are_flat_and_barred_where_mixed() -> None:
         assert Shape(bar.points).within(piece.buffer(1e-6))
         light += Shape(bar.points).area
     assert 0.3 < light / piece.area < 0.6
+
+
+def test_a_piece_with_a_step_of_its_own_is_seen_in_that() -> None:
+    project = sample_project()
+    usual = wedges(draw_board(project, "steps", STEPS), 3)
+    own: dict[Cell, Step] = {Cell(2, 2): "light", Cell(2, 7): "dark"}
+    seen = wedges(draw_board(project, "steps", STEPS, own), 3)
+    for wedge, (item, before) in enumerate(zip(seen, usual, strict=True)):
+        assert isinstance(item.fill, str)
+        if (step := own.get(Cell(2, wedge))) is None:
+            assert item == before
+        else:
+            assert item.fill == step_colour(step)
 
 
 def test_squint_is_blurred_and_bears_no_numbers_or_seams() -> None:

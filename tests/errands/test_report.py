@@ -72,7 +72,7 @@ def test_check_gives_everything_that_is_known() -> None:
             PiecesReport("salt", "Salt Flat", 0, None, 0),
         ),
         cells=tuple(
-            LaidReport(block, wedge, name)
+            LaidReport(block, wedge, name, *((91, "medium") if name else (None, None)))
             for block, ring in enumerate(
                 (["Kelp", "Kelp", "Lantern", None, None, None],
                  ["Kelp", None, "Lantern", None, None, None])

@@ -204,7 +204,9 @@ def wood(rng: Rng, width: int, height: int) -> Pixels:
     for _ in range(7):
         often = rng.uniform(20, 220)
         depth += rng.uniform(0.02, 0.06) * np.sin(
-            2 * np.pi * often * bent + rng.uniform(0, 6) + 3 * np.sin(columns * rng.uniform(1, 4))
+            2 * np.pi * often * bent
+            + rng.uniform(0, 6)
+            + 3 * np.sin(columns * rng.uniform(1, 4))
         )
     plank = rng.uniform(0.12, 0.3)
     tone = rng.normal(0, 0.09, 40)
@@ -244,7 +246,12 @@ def card(rng: Rng, width: int, height: int) -> Pixels:
     return _encoded(to_linear_hex(colour) * np.exp(rng.normal(0, 0.01, (height, width, 1))))
 
 
-GROUNDS: Final[dict[str, Callable[[Rng, int, int], Pixels]]] = {"wood": wood, "white": white_table, "mat": mat, "card": card}
+GROUNDS: Final[dict[str, Callable[[Rng, int, int], Pixels]]] = {
+    "wood": wood,
+    "white": white_table,
+    "mat": mat,
+    "card": card,
+}
 
 
 # ---- layouts: quadrilaterals in the plane, 1 across, `high` down ---------------------------
@@ -253,7 +260,7 @@ GROUNDS: Final[dict[str, Callable[[Rng, int, int], Pixels]]] = {"wood": wood, "w
 def _rectangle(x: float, y: float, wide: float, tall: float, turn: float = 0.0) -> Floats:
     half = np.array([(-wide, -tall), (wide, -tall), (wide, tall), (-wide, tall)]) / 2
     cos, sin = np.cos(turn), np.sin(turn)
-    return half @ np.array([(cos, sin), (-sin, cos)]) + (x, y)
+    return np.asarray(half @ np.array([(cos, sin), (-sin, cos)]) + (x, y))
 
 
 def _grid(rng: Rng, high: float, gap: float, turn: float) -> list[Floats]:
@@ -291,7 +298,9 @@ def fan(rng: Rng, high: float) -> list[Floats]:
     turns = (np.arange(count) - (count - 1) / 2) * step
     hub = np.array([0.5, high * 0.5 + tall * 0.62])
     return [
-        _rectangle(*(hub + 0.66 * tall * np.array([np.sin(t), -np.cos(t)])), wide, tall, t)
+        _rectangle(
+            hub[0] + 0.66 * tall * np.sin(t), hub[1] - 0.66 * tall * np.cos(t), wide, tall, t
+        )
         for t in turns
     ]
 
@@ -399,9 +408,7 @@ def table_scene(
     return Scene(pixels, tuple(cloths), ground, layout)
 
 
-def full_frame(
-    seed: int, draw: Draw, *, size: tuple[int, int] = (1600, 1200)
-) -> Pixels:
+def full_frame(seed: int, draw: Draw, *, size: tuple[int, int] = (1600, 1200)) -> Pixels:
     """Photograph one print so near that it fills the frame."""
     rng = np.random.default_rng(seed)
     longest = max(size)
@@ -409,9 +416,7 @@ def full_frame(
     return _photographed(rng, to_linear(cloth / 255))
 
 
-def _warped_ground(
-    table: Pixels, plane: Floats, off: Floats, size: tuple[int, int]
-) -> Pixels:
+def _warped_ground(table: Pixels, plane: Floats, off: Floats, size: tuple[int, int]) -> Pixels:
     # A little larger than the photo, so that the slant shows no edge of the table.
     image = Image.fromarray(table)
     centre = plane.mean(axis=0)
@@ -469,7 +474,6 @@ def _laid_down(rng: Rng, light: Floats, cloth: Pixels, quad: Floats) -> Floats:
     tall, wide, _ = cloth.shape
     corners = np.array([(0, 0), (wide, 0), (wide, tall), (0, tall)], dtype=np.float64)
     back = homography(quad, corners).ravel()[:8]
-    image = Image.fromarray(np.pad(cloth, ((1, 1), (1, 1), (0, 0)), mode="edge"))
     image = Image.fromarray(cloth).transform(
         (width, height), Image.Transform.PERSPECTIVE, tuple(back), Image.Resampling.BILINEAR
     )
@@ -530,9 +534,9 @@ def scored(scene: Scene, found: Sequence[FoundCloth]) -> tuple[list[Score], int]
     scale = _SCORED_PX / max(height, width)
     size = (round(width * scale), round(height * scale))
     outlines = []
-    for cloth in found:
+    for one in found:
         canvas = Image.new("L", size)
-        points = [(x * size[0] - 0.5, y * size[1] - 0.5) for x, y in cloth.outline]
+        points = [(x * size[0] - 0.5, y * size[1] - 0.5) for x, y in one.outline]
         ImageDraw.Draw(canvas).polygon(points, fill=1)
         outlines.append(np.asarray(canvas).astype(bool))
     scores = []

@@ -23,10 +23,12 @@ from quiltboard.drawing.display import (
     rectangle,
 )
 from quiltboard.drawing.lettering import FAMILY, lay_text
-from quiltboard.drawing.seeing import grey_colour, lightness
+from quiltboard.drawing.seeing import grey_colour, lightness, step_colour
 from quiltboard.drawing.svg import write_svg
+from quiltboard.errands.judge import judge
 from quiltboard.fabrics.fabric import FabricId, Swatch
 from quiltboard.paint.cloth_book import ClothBook, image_of, pixels_of
+from quiltboard.paint.export import write_picture
 from quiltboard.paint.offscreen import ensure_gui
 from quiltboard.paint.painter import paint, rasterise, squinted
 from quiltboard.paint.png import LONGEST_PX, png_bytes, write_png
@@ -36,6 +38,7 @@ from quiltboard.quilt.board import Block, Cell
 from quiltboard.quilt.layout import Rect, lay_out
 from quiltboard.store.safe_write import StoreError
 from quiltboard.units import inches
+from tests.helpers.large_prints import large_print_project
 from tests.helpers.projects import (
     POOL_COLOURS,
     pool_project,
@@ -298,3 +301,16 @@ def test_the_pieces_of_a_pool_are_painted_each_with_a_cloth_of_its_own() -> None
     colours = {hex_of(shown[round(y), round(x)]) for x, y in middles}
     assert len(colours) == 12
     assert colours <= set(POOL_COLOURS)
+
+
+def test_a_picture_of_value_steps_shows_the_step_of_each_piece(tmp_path: Path) -> None:
+    project = large_print_project()
+    own, layout = judge(project).piece_steps, lay_out(project.board)
+    write_picture(project, tmp_path / "steps.png", "steps")
+    pixels = opened((tmp_path / "steps.png").read_bytes())
+    scale = pixels.shape[1] / layout.width
+    assert len(own) == 12
+    for cell, step in own.items():
+        x, y = layout.to_top(cell, (0.0, 90.0))
+        shown = pixels[round(y * scale), round(x * scale)]
+        assert f"#{bytes(shown).hex()}" == step_colour(step)

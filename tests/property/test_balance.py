@@ -37,6 +37,11 @@ PRICES = st.builds(
     clump=st.sampled_from([0, 30, 7.5]),
     close=st.sampled_from([0, 20, 45]),
 )
+STEP = st.sampled_from(["dark", "medium", "light"])
+LARGE = st.dictionaries(
+    st.sampled_from([*SHELF]), st.lists(STEP, min_size=13, max_size=13).map(tuple), max_size=3
+)
+"""Large prints: the step of a piece of each on any wedge of the longest ring."""
 POOLS = st.dictionaries(st.sampled_from([*SHELF]), st.integers(2, 40), max_size=3)
 
 
@@ -118,6 +123,9 @@ def test_flags_come_by_weight_and_a_report_adds_them_up(
     weights=PRICES,
     moves=st.lists(st.tuples(st.integers(0, 20), st.integers(0, 4)), max_size=30),
     pools=st.dictionaries(st.integers(0, 4), st.integers(2, 9), max_size=3),
+    large=st.dictionaries(
+        st.integers(0, 4), st.lists(st.integers(0, 2), min_size=21, max_size=21), max_size=3
+    ),
 )
 def test_a_change_costs_the_difference_of_the_whole(
     rings: list[list[int]],
@@ -125,6 +133,7 @@ def test_a_change_costs_the_difference_of_the_whole(
     weights: Weights,
     moves: list[tuple[int, int]],
     pools: dict[int, int],
+    large: dict[int, list[int]],
 ) -> None:
     laid = list(chain.from_iterable(rings))
     marks = [1, 1, 2, 0, 0]
@@ -132,7 +141,10 @@ def test_a_change_costs_the_difference_of_the_whole(
         laid[at] = len(marks)
         marks.append(0)
     graph = graph_of_shape(7, len(rings), 1)
-    pieces = Pieces(7, laid, [], marks, [99] * 5, frozenset(holes), graph, weights, pools)
+    by_place = {fabric: row[: len(laid)] for fabric, row in large.items()}
+    pieces = Pieces(
+        7, laid, [], marks, [99] * 5, frozenset(holes), graph, weights, pools, by_place
+    )
     cost = flag_cost(pieces, laid)
     for at, fabric in moves:
         if at >= len(laid) or at in holes:
@@ -145,16 +157,29 @@ def test_a_change_costs_the_difference_of_the_whole(
 
 
 @settings(max_examples=40)
-@given(ring=RINGS, weights=PRICES, pools=POOLS, seed=st.integers(0, 99))
+@given(ring=RINGS, weights=PRICES, pools=POOLS, large=LARGE, seed=st.integers(0, 99))
 def test_dealing_counts_cost_as_the_flags_do(
-    ring: list[FabricId | None], weights: Weights, pools: dict[FabricId, int], seed: int
+    ring: list[FabricId | None],
+    weights: Weights,
+    pools: dict[FabricId, int],
+    large: dict[FabricId, tuple[Step, ...]],
+    seed: int,
 ) -> None:
+    by_place = {fabric: steps[: len(ring)] for fabric, steps in large.items()}
     pins = tuple(range(0, len(ring), 3))
     laid = msgspec.structs.replace(board(ring, pins), weights=weights)
     there = {fabric: pools.get(fabric) for fabric in SHELF}
-    result = deal(deal_task(laid, SHELF, there, 95, seed, moves=2_000, pools=pools))
+    task = deal_task(
+        laid, SHELF, there, 95, seed, moves=2_000, pools=pools, place_steps=by_place
+    )
+    result = deal(task)
     after = msgspec.structs.replace(laid, blocks=(Block(result.cells[0], pins),))
-    cost = sum(flag.cost for flag in find_flags(after, SHELF, {}, 95, pools))
+    own = {
+        cell: by_place[fabric][cell.wedge]
+        for cell, fabric in after.cells()
+        if fabric in by_place
+    }
+    cost = sum(flag.cost for flag in find_flags(after, SHELF, {}, 95, pools, own))
     assert abs(result.cost - cost) < 1e-9
 
 

@@ -159,9 +159,7 @@ def test_a_deal_of_an_exact_set_touches_only_if_it_must(
     ],
 )
 def test_mean_resultant_length_on_twelve_places(dark: tuple[int, ...], length: float) -> None:
-    kelp, salt = FabricId("Kelp"), FabricId("Salt Flat")
-    ring = tuple(kelp if w in dark else salt for w in range(12))
-    heavy = lean(0, ring, {kelp: 20.0, salt: 95.0}, 95.0)
+    heavy = lean(0, tuple(20.0 if w in dark else 95.0 for w in range(12)), 95.0)
     assert heavy.length == pytest.approx(length, abs=5e-7)
     if length:
         assert heavy.direction_deg == pytest.approx(30 * (dark[0] + dark[-1]) / 2)

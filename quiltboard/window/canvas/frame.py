@@ -64,7 +64,8 @@ class Frame:
         steps = judgement.shelf.steps
         if seeing == "squint":
             self.squint.take(project, steps)
-        changed = self.top.take(project, "colour" if seeing == "squint" else seeing, steps)
+        shown: Seeing = "colour" if seeing == "squint" else seeing
+        changed = self.top.take(project, shown, steps, judgement.piece_steps)
         layout = self.top.layout
         moved = layout != self._layout
         if moved or changed is None:

@@ -31,7 +31,7 @@ from quiltboard.fabrics.fabric import FabricId, Step
 from quiltboard.paint.cloth_book import ClothBook
 from quiltboard.paint.painter import paint_items
 from quiltboard.project.project import Project
-from quiltboard.quilt.board import Board
+from quiltboard.quilt.board import Board, Cell
 from quiltboard.quilt.layout import Layout, Rect, lay_out
 
 SLOW_MS: Final = 1.5
@@ -77,6 +77,7 @@ class TopPicture:
         self._project: Project | None = None
         self._seeing: Seeing = "colour"
         self._steps: Mapping[FabricId, Step] = {}
+        self._piece_steps: Mapping[Cell, Step] = {}
         self._layout: Layout | None = None
         self._round: tuple[Placed, ...] = ()
         self._plates: dict[int, tuple[Placed, ...]] = {}
@@ -98,7 +99,11 @@ class TopPicture:
         return self._layout
 
     def take(
-        self, project: Project, seeing: Seeing, steps: Mapping[FabricId, Step]
+        self,
+        project: Project,
+        seeing: Seeing,
+        steps: Mapping[FabricId, Step],
+        piece_steps: Mapping[Cell, Step] | None = None,
     ) -> tuple[int, ...] | None:
         """Take up a project as it is now.
 
@@ -109,6 +114,9 @@ class TopPicture:
         """
         before, seen, stepped = self._project, self._seeing, self._steps
         self._project, self._seeing, self._steps = project, seeing, dict(steps)
+        # Only value steps show them: a board of other looks is not drawn anew for them.
+        parted = self._piece_steps
+        self._piece_steps = dict(piece_steps or {}) if seeing == "steps" else {}
         same = (
             before is not None
             and seen == seeing
@@ -126,8 +134,11 @@ class TopPicture:
             self.cloths.open(cloths_of(project.fabrics))
             return None
         pairs = zip(before.board.blocks, project.board.blocks, strict=True)
+        stepped_anew = {cell.block for cell, _ in parted.items() ^ self._piece_steps.items()}
         changed = tuple(
-            k for k, (old, new) in enumerate(pairs) if old is not new and old.cells != new.cells
+            k
+            for k, (old, new) in enumerate(pairs)
+            if k in stepped_anew or (old is not new and old.cells != new.cells)
         )
         for block in changed:
             self._plates.pop(block, None)
@@ -178,7 +189,7 @@ class TopPicture:
             project = self._project
             if project is None:
                 return ()
-            drawn = draw_plate(project, self._seeing, self._steps, block)
+            drawn = draw_plate(project, self._seeing, self._steps, block, self._piece_steps)
             self._plates[block] = tuple(map(place_item, drawn))
         return self._plates[block]
 

@@ -60,7 +60,7 @@ class Sight:
         if known is None:
             return GROUND
         if self.seeing == "steps":
-            step = self.shelf.steps.get(fabric, "medium")
+            step = self.shelf.step_at(fabric, cell)
             flat = step_colour(step, self.project.board.step_count)
             return flat or grey_of_value(STEP_VALUES["dark"])
         return wedge_or_plain(self.layout, cell, known, grey=self.seeing == "grey")

@@ -53,7 +53,7 @@ def wedge_text(project: Project, judgement: Judgement, cell: Cell) -> str:
         words.append(said("empty"))
     else:
         words.append(project.fabric(fabric).name)
-        words.append(said(_SAID_STEPS[judgement.shelf.steps.get(fabric, "medium")]))
+        words.append(said(_SAID_STEPS[judgement.shelf.step_at(fabric, cell)]))
     if board.pinned(cell):
         words.append(said("pinned"))
     words += [said(_FLAGS[kind]) for kind in kinds_on(judgement.report.flags, cell)]

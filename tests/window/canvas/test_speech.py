@@ -8,6 +8,7 @@ import pytest
 from quiltboard.errands.judge import judge
 from quiltboard.fabrics.fabric import STEPS, Step
 from quiltboard.window.canvas.speech import wedge_text
+from tests.helpers.large_prints import large_print_project
 from tests.helpers.projects import sample_project
 
 pytestmark = pytest.mark.qt
@@ -22,3 +23,12 @@ def test_every_value_step_is_spoken(step: Step) -> None:
     cell, laid = next((cell, fabric) for cell, fabric in board.cells() if fabric is not None)
     said = wedge_text(shown, judge(shown), cell).split(", ")
     assert said[2:4] == [shown.fabric(laid).name, "light and dark" if step == "mixed" else step]
+
+
+def test_of_a_large_print_the_step_of_the_piece_is_spoken() -> None:
+    project = large_print_project()
+    judgement = judge(project)
+    said = {cell: wedge_text(project, judgement, cell) for cell in judgement.piece_steps}
+    assert len(set(judgement.piece_steps.values())) == 3
+    for cell, step in judgement.piece_steps.items():
+        assert said[cell].split(", ")[2:4] == ["drift", step]
