@@ -38,6 +38,8 @@ _LEAST_SIDE_PX: Final = 100
 _LEAST_AREA: Final = 0.003
 _THIN: Final = 0.004
 _DENSE: Final = 0.45
+_OUTLINE_PX: Final = 2.0
+_LEAST_NOTCHED: Final = 0.01
 _CARD_RIM_PX: Final = 4
 _RIM_PX: Final = 3
 _MOST_MOTLEY: Final = 8.0
@@ -108,7 +110,10 @@ def find_cloths(pixels: Pixels, leave_out: Sequence[Corners] = ()) -> tuple[Foun
         for patch in _patches(other & ~taken):
             for piece in _parted(patch, light):
                 sides, share = _four_sides_of(pixels, piece)
-                if share >= _FOUR_SIDED or _is_notched(sides, share, _PLAINLY_STRAIGHT):
+                large = piece.sum() >= _LEAST_NOTCHED * piece.size
+                if share >= _FOUR_SIDED or (
+                    large and _is_notched(sides, share, _PLAINLY_STRAIGHT)
+                ):
                     quads.append(sides.corners)
                     taken |= filled(sides.corners * taken.shape[::-1], taken.shape)
         taken = ndimage.binary_dilation(taken, iterations=_RIM_PX)
@@ -185,8 +190,10 @@ def _stripes_joined(pixels: Pixels, light: Light, quads: list[Points]) -> list[P
     alike = _apart(_colours(light, places)) <= _ALIKE
     reach = round(_CLOSE * max(shape))
     near = [ndimage.binary_dilation(place, iterations=reach) for place in places]
-    for i, j in np.argwhere(alike):
-        alike[i, j] = bool((near[i] & places[j]).any())
+    # Of all that was found, alike wherever it lies, a print is made too.
+    if not alike[~np.eye(len(quads), dtype=np.bool_)].all():
+        for i, j in np.argwhere(alike):
+            alike[i, j] = bool((near[i] & places[j]).any())
     count, group = connected_components(alike)
     single: list[Points] = []
     joined: list[Points] = []
@@ -228,7 +235,7 @@ def _part(pixels: Pixels, part: Part) -> FoundCloth:
     inside = filled(part.corners, part.seen.shape)
     if part.seen.sum() >= _WHOLE * inside.sum():
         return _cloth(sides_on_edges(pixels, part.corners / scale * full).corners / full)
-    outline = np.clip(simplified(boundary_of(part.seen), 1.0) / scale, 0, 1)
+    outline = np.clip(simplified(boundary_of(part.seen), _OUTLINE_PX) / scale, 0, 1)
     cloth = _cloth(widest_within(part.corners, part.seen) / scale)
     return cloth._replace(outline=tuple((float(x), float(y)) for x, y in outline))
 
