@@ -223,7 +223,7 @@ class Fabric(msgspec.Struct, frozen=True):
 
     @property
     def swatches(self) -> Mapping[str, Swatch]:
-        """Its swatches by their keys: its own by its id, a pool's further ones by ``id.2`` on."""
+        """Its swatches by key: its own by its id, a pool's further ones by ``id.2`` on."""
         further = enumerate(self.pool.more if self.pool else (), start=2)
         own = {} if self.swatch is None else {str(self.id): self.swatch}
         return own | {f"{self.id}.{number}": swatch for number, swatch in further}

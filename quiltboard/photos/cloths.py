@@ -110,10 +110,7 @@ def find_cloths(pixels: Pixels, leave_out: Sequence[Corners] = ()) -> tuple[Foun
         for patch in _patches(other & ~taken):
             for piece in _parted(patch, light):
                 sides, share = _four_sides_of(pixels, piece)
-                large = piece.sum() >= _LEAST_NOTCHED * piece.size
-                if share >= _FOUR_SIDED or (
-                    large and _is_notched(sides, share, _PLAINLY_STRAIGHT)
-                ):
+                if share >= _FOUR_SIDED or _is_notched(piece, sides, share, _PLAINLY_STRAIGHT):
                     quads.append(sides.corners)
                     taken |= filled(sides.corners * taken.shape[::-1], taken.shape)
         taken = ndimage.binary_dilation(taken, iterations=_RIM_PX)
@@ -131,7 +128,7 @@ def find_cloths(pixels: Pixels, leave_out: Sequence[Corners] = ()) -> tuple[Foun
 def _patches(other: Mask) -> list[Mask]:
     size = max(1, round(_THIN * max(other.shape)))
     dense = ndimage.uniform_filter(other.astype(np.float32), 3) > _DENSE
-    thick = ndimage.binary_opening(dense, iterations=size)
+    thick = ndimage.binary_opening(dense, np.ones((2 * size + 1, 2 * size + 1)))
     whole = ndimage.binary_fill_holes(thick)
     labels, count = ndimage.label(whole)
     areas = np.bincount(labels.ravel(), minlength=count + 1)
@@ -206,7 +203,7 @@ def _stripes_joined(pixels: Pixels, light: Light, quads: list[Points]) -> list[P
         together = np.logical_or.reduce([near[member] for member in members])
         together = ndimage.binary_erosion(together, iterations=reach, border_value=1)
         sides, share = _four_sides_of(pixels, together)
-        if _is_notched(sides, share, _STRAIGHT_IN_PLACES):
+        if _is_notched(together, sides, share, _STRAIGHT_IN_PLACES):
             joined.append(sides.corners)
             covered |= filled(sides.corners * shape[::-1], shape)
     # Stripes of another colour between those that were joined are of the same cloth.
@@ -215,9 +212,11 @@ def _stripes_joined(pixels: Pixels, light: Light, quads: list[Points]) -> list[P
     ]
 
 
-def _is_notched(sides: Sides, share: float, straight: float) -> bool:
+def _is_notched(patch: Mask, sides: Sides, share: float, straight: float) -> bool:
     """Tell whether it is a cloth that looks like the ground in places, so straight it ends."""
-    return share >= _NOTCHED and min(sides.straight) >= straight
+    # Of what is small any outline is straight for a while.
+    large = patch.sum() >= _LEAST_NOTCHED * patch.size
+    return bool(large and share >= _NOTCHED and min(sides.straight) >= straight)
 
 
 def _taken_apart(pixels: Pixels, heap: Mask) -> list[FoundCloth]:
@@ -227,7 +226,7 @@ def _taken_apart(pixels: Pixels, heap: Mask) -> list[FoundCloth]:
     if len(parts) > 1 and explained >= _EXPLAINED * heap.sum():
         return [_part(pixels, part) for part in parts]
     sides, share = _four_sides_of(pixels, heap)
-    return [_cloth(sides.corners)] if _is_notched(sides, share, _STRAIGHT) else []
+    return [_cloth(sides.corners)] if _is_notched(heap, sides, share, _STRAIGHT) else []
 
 
 def _part(pixels: Pixels, part: Part) -> FoundCloth:

@@ -94,7 +94,7 @@ def test_many_photos_use_all_cores(
     few = files[: MANY // 10]
 
     def timed(sources: list[Path], hands: int) -> float:
-        came: list[Fabric] = []
+        came: list[object] = []
         start = time.perf_counter()
         problems = stream_in(sources, send=came.append, should_stop=lambda: False, hands=hands)
         assert problems == ()

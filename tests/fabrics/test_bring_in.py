@@ -15,13 +15,11 @@ from quiltboard.fabrics.bring_in import (
     fabric_from_photo,
 )
 from quiltboard.fabrics.fabric import WHOLE_PHOTO, Corners, FabricId
-from quiltboard.fabrics.measure import SMALL
 from quiltboard.photos.corners import upright_corners
 from quiltboard.photos.decode import SEE_THROUGH, PhotoError
 from quiltboard.photos.encode import decode_kept
 from quiltboard.photos.light import mean_light
 from quiltboard.photos.lightness import lab_of_light
-from quiltboard.photos.srgb import PROFILE_IGNORED
 from quiltboard.units import inches
 from tests.helpers.pictures import Pixels, check, cloth, encoded, exif, plain, stored_turned
 

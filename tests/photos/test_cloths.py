@@ -73,7 +73,7 @@ def test_a_cloth_over_another_is_cut_from_it() -> None:
         np.array([(240, 150), (520, 150), (520, 350), (240, 350)]), abs=3
     )
     # What is hidden is in neither the outline of the lower one nor in its swatch.
-    assert len(under.outline) == 6
+    assert 6 <= len(under.outline) <= 8
     right, bottom = corners_px(under)[2]
     assert right <= 243 or bottom <= 153
     assert right * bottom > 60 * 60
