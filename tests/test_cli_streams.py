@@ -46,7 +46,7 @@ def test_json_is_utf8_whatever_the_screen_speaks(photo: Path, encoding: str) -> 
 def test_a_screen_without_the_signs_of_a_name_shows_them_as_escapes(photo: Path) -> None:
     done = ask("measure", photo, PYTHONIOENCODING="ascii")
     assert (done.returncode, done.stderr) == (0, b"")
-    assert rb"Gr\xfcnkohl \U0001f9f5.png  L*" in done.stdout
+    assert rb"Gr\xfcnkohl \U0001f9f5.png: Gr\xfcnkohl" in done.stdout
 
 
 def test_a_name_that_is_no_text_can_be_had_again_from_the_json(
@@ -76,8 +76,9 @@ def test_a_line_break_in_a_name_breaks_no_line(
     odd = photo.rename(photo.with_name("two\nlines.png"))
     assert run(["measure", str(odd)]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert "two lines.png  L*" in lines[0]
-    assert all(line.startswith("    ") for line in lines[1:])
+    assert lines[0].endswith("two lines.png: Two lines")
+    assert all(line.startswith("    ") for line in lines[1:-1])
+    assert lines[-1].startswith("1 photo has no card")
 
 
 def test_too_few_pieces_also_names_the_photos_that_were_left_out(

@@ -38,6 +38,7 @@ _LEAST_SIDE_PX: Final = 100
 _LEAST_AREA: Final = 0.003
 _THIN: Final = 0.004
 _DENSE: Final = 0.45
+_LEAST_END_PX: Final = 4.0
 _OUTLINE_PX: Final = 2.0
 _LEAST_NOTCHED: Final = 0.01
 _CARD_RIM_PX: Final = 4
@@ -47,6 +48,7 @@ _FOUR_SIDED: Final = 0.94
 _NOTCHED: Final = 0.5
 _STRAIGHT: Final = 0.6
 _WHOLE: Final = 0.93
+_LEAST_HEAP: Final = 0.03
 _EXPLAINED: Final = 0.6
 _PLAINLY_STRAIGHT: Final = 0.75
 _STRAIGHT_IN_PLACES: Final = 0.4
@@ -138,11 +140,12 @@ def _patches(other: Mask) -> list[Mask]:
 def _four_sides_of(pixels: Pixels, patch: Mask) -> tuple[Sides, float]:
     """Give the four sides round a patch, as fractions, and how much of them it fills."""
     boundary = boundary_of(patch)
-    quad = four_sides(boundary)
-    if quad is None:
+    drawn = four_sides(boundary)
+    quad = None if drawn is None else settled(drawn, boundary, 1.0)
+    if quad is None or np.hypot(*(np.roll(quad, 1, axis=0) - quad).T).min() < _LEAST_END_PX:
         return Sides(np.zeros((4, 2)), (0.0,)), 0.0
     scale, full = np.array(patch.shape[::-1]), np.array(pixels.shape[1::-1])
-    sides = sides_on_edges(pixels, settled(quad, boundary, 1.0) / scale * full)
+    sides = sides_on_edges(pixels, quad / scale * full)
     corners = sides.corners / full
     share = overlap(filled(corners * scale, patch.shape), patch)
     return Sides(corners, sides.straight), share
@@ -221,7 +224,7 @@ def _is_notched(patch: Mask, sides: Sides, share: float, straight: float) -> boo
 
 def _taken_apart(pixels: Pixels, heap: Mask) -> list[FoundCloth]:
     """Take a patch that has not four sides apart into cloths, if all of it can be told."""
-    parts = parts_of(pixels, heap)
+    parts = parts_of(pixels, heap) if heap.sum() >= _LEAST_HEAP * heap.size else []
     explained = sum(int(part.seen.sum()) for part in parts)
     if len(parts) > 1 and explained >= _EXPLAINED * heap.sum():
         return [_part(pixels, part) for part in parts]

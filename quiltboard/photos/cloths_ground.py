@@ -23,6 +23,7 @@ _LEAST_SHARE: Final = 3e-4
 _GRAIN_PX: Final = 0.7
 _BROAD_PX: Final = 3.0
 _RIM_PX: Final = 4
+_LEAST_RING_PX: Final = 500
 _MOST_OF_RING: Final = 0.7
 _NO_LIGHT: Final = 1e-4
 
@@ -63,6 +64,8 @@ def apart_from_ground(light: Light, left_out: Mask) -> Apart:
     sides = _sides(left_out)
     fine, coarse = (ndimage.gaussian_filter(light, (r, r, 0)) for r in (_GRAIN_PX, _BROAD_PX))
     known = ring = np.logical_or.reduce(sides)
+    if ring.sum() < _LEAST_RING_PX:
+        return Apart(np.zeros_like(ring), np.zeros_like(ring), 0.0)
     # First the fall-off of light is told from the ring, then from all of the ground.
     for _ in range(2):
         fall = _fall_off(fine, known)[..., np.newaxis]
@@ -97,8 +100,6 @@ def _fall_off(light: Light, known: Mask) -> Floats:
     terms = np.stack([np.ones_like(x), x, y, x * x + y * y], axis=-1)
     depth = np.log(light.mean(axis=-1) + _NO_LIGHT)
     rows, values = terms[known][::3], depth[known][::3]
-    if len(rows) < 50:
-        return np.ones_like(x)
     near = np.ones(len(rows), dtype=np.bool_)
     for _ in range(4):
         fit = np.linalg.lstsq(rows[near], values[near], rcond=None)[0]

@@ -103,14 +103,17 @@ def _laid(
         [[_shown(figures, profiles, at, other) for other in inner] for at in chosen]
     )
     wins = np.sign(shown - shown.T).sum(axis=1) if chosen else []
-    parts = []
     free = patch.copy()
-    for at in np.argsort(-np.asarray(wins), kind="stable"):
-        seen = places[at] & free
+    seen = []
+    order = np.argsort(-np.asarray(wins), kind="stable").tolist()
+    for at in order:
+        seen.append(places[at] & free)
         free &= ~places[at]
-        if seen.sum() >= _LEAST_PART * seen.size:
-            parts.append(Part(corners[at], _largest(seen)))
-    return parts
+    return [
+        Part(corners[at], _largest(place))
+        for at, place in zip(order, seen, strict=True)
+        if place.sum() >= _LEAST_PART * place.size
+    ]
 
 
 def _shown(figures: _Figures, profiles: list[Profile], at: int, other: Mask) -> float:

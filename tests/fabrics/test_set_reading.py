@@ -79,9 +79,11 @@ def test_the_demo_is_read_as_its_story_tells() -> None:
         {"Onion Paper", "Butterbean"},
         {"Runner Bean", "Pea Shoot"},
     ]
-    assert [pair.difference for pair in reading.alike] == pytest.approx([1.8, 2.0], abs=0.3)
+    # As drawn they are 1.8 and 2.0 apart, with nothing between 28 and 45; a photo set right by
+    # its card is within about 2 L* of the cloth.
+    assert [pair.difference for pair in reading.alike] == pytest.approx([1.8, 2.0], abs=1.0)
     (gap,) = reading.gaps
-    assert gap.sentence.startswith("Nothing between L* 28 and 45")
+    assert (gap.low, gap.high) == pytest.approx((28, 45), abs=2)
     assert [(b.darker, b.lighter) for b in reading.borders] == [
         ("dark", "medium"),
         ("medium", "light"),

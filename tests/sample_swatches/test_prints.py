@@ -171,7 +171,8 @@ def test_a_white_card_lies_in_one_corner_of_most_photos(name: str) -> None:
     for rows in (photo[:60], photo[-60:]):
         for patch in (rows[:, :60], rows[:, -60:]):
             value, a, b = lab_of_mean(LIGHT_OF_CODE[patch])
-            cards += bool(93 <= value <= 96.5 and np.hypot(a, b) < 1.5 and patch.std() < 4)
+            # It lies in the light of its corner, which is not that of the middle.
+            cards += bool(87 <= value <= 99.5 and np.hypot(a, b) < 1.5 and patch.std() < 4)
     assert cards == (0 if name in WITHOUT_CARD else 1)
 
 
