@@ -46,13 +46,15 @@ _RIM_PX: Final = 3
 _MOST_MOTLEY: Final = 8.0
 _FOUR_SIDED: Final = 0.94
 _NOTCHED: Final = 0.5
-_STRAIGHT: Final = 0.6
+_STRAIGHT: Final = 0.7
 _WHOLE: Final = 0.93
 _LEAST_HEAP: Final = 0.03
 _EXPLAINED: Final = 0.6
-_PLAINLY_STRAIGHT: Final = 0.75
-_STRAIGHT_IN_PLACES: Final = 0.4
+_PLAINLY_STRAIGHT: Final = 0.8
+_STRAIGHT_IN_PLACES: Final = 0.55
+_WORSE: Final = 0.25
 _ALIKE: Final = 6.0
+_NARROW: Final = 3.0
 _CLOSE: Final = 0.05
 _MANY: Final = 3
 _BRIDGE_PX: Final = 4
@@ -167,7 +169,9 @@ def _parted(patch: Mask, light: Light) -> list[Mask]:
 
 
 def _colours(light: Light, places: list[Mask]) -> Lab:
-    return lab_of_light(np.array([light[place].mean(axis=0) for place in places]))
+    """Give the mean colour of each place, and how far its colours spread."""
+    labs = [lab_of_light(light[place]) for place in places]
+    return np.array([[*lab.mean(axis=0), *lab.std(axis=0)] for lab in labs])
 
 
 def _apart(colours: Lab) -> Lab:
@@ -178,7 +182,7 @@ def _apart(colours: Lab) -> Lab:
 
 
 def _stripes_joined(pixels: Pixels, light: Light, quads: list[Points]) -> list[Points]:
-    """Join what is of one colour and lies close together: the stripes or squares of one cloth.
+    """Join stripes of one colour that lie close together: they are of one cloth.
 
     Where what they make up together has not four straight sides, they belong to a cloth that
     fills the photo, and none of them is a cloth.
@@ -188,12 +192,13 @@ def _stripes_joined(pixels: Pixels, light: Light, quads: list[Points]) -> list[P
     shape = light.shape[:2]
     places = [filled(quad * shape[::-1], shape) for quad in quads]
     alike = _apart(_colours(light, places)) <= _ALIKE
+    narrow = np.array([_is_narrow(quad * shape[::-1]) for quad in quads])
     reach = round(_CLOSE * max(shape))
     near = [ndimage.binary_dilation(place, iterations=reach) for place in places]
-    # Of all that was found, alike wherever it lies, a print is made too.
+    # Where all that was found is alike, it is a print, whatever its shape.
     if not alike[~np.eye(len(quads), dtype=np.bool_)].all():
         for i, j in np.argwhere(alike):
-            alike[i, j] = bool((near[i] & places[j]).any())
+            alike[i, j] = bool(narrow[i] and narrow[j] and (near[i] & places[j]).any())
     count, group = connected_components(alike)
     single: list[Points] = []
     joined: list[Points] = []
@@ -215,11 +220,18 @@ def _stripes_joined(pixels: Pixels, light: Light, quads: list[Points]) -> list[P
     ]
 
 
+def _is_narrow(quad: Points) -> bool:
+    sides = np.hypot(*(np.roll(quad, -1, axis=0) - quad).T)
+    return bool(sides.max() >= _NARROW * sides.min())
+
+
 def _is_notched(patch: Mask, sides: Sides, share: float, straight: float) -> bool:
     """Tell whether it is a cloth that looks like the ground in places, so straight it ends."""
     # Of what is small any outline is straight for a while.
     large = patch.sum() >= _LEAST_NOTCHED * patch.size
-    return bool(large and share >= _NOTCHED and min(sides.straight) >= straight)
+    mean = sum(sides.straight) / 4
+    worst = min(sides.straight)
+    return bool(large and share >= _NOTCHED and mean >= straight and worst >= straight - _WORSE)
 
 
 def _taken_apart(pixels: Pixels, heap: Mask) -> list[FoundCloth]:
