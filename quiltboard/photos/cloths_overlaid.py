@@ -229,8 +229,6 @@ def _figures(
     spans = np.clip(np.sort(np.stack(ends, axis=-1)), 0, 2 * middle - 1).astype(np.intp)
     good = (lengths.min(axis=1) >= _LEAST_END_PX) & (areas >= _LEAST_PART * patch.size)
     good &= at_turns >= 1
-    if not good.any():
-        return None
     return _Figures(corners[good], which[good], spans[good], at_turns[good], areas[good])
 
 

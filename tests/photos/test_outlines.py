@@ -65,6 +65,12 @@ def test_sides_that_no_outline_lies_near_stay_where_they_are() -> None:
     assert settled(ASLANT, far, 1.0) == pytest.approx(ASLANT)
 
 
+def test_sides_that_would_settle_on_one_line_stay_where_they_are() -> None:
+    small = np.array([(0, 0), (5, 0), (5, 5), (0, 5)], dtype=np.float64)
+    through = np.column_stack([np.linspace(-3, 8, 60), np.full(60, 2.5)])
+    assert settled(small, through, 1.0) == pytest.approx(small)
+
+
 def test_lines_that_run_alike_do_not_meet() -> None:
     flat = np.array([(0.0, 0.0), (9.0, 0.0)])
     below = flat + np.array([0, 5])
