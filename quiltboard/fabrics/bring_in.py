@@ -31,7 +31,7 @@ from quiltboard.photos.decode import Negative, read_negative
 from quiltboard.photos.encode import encode_jpeg
 from quiltboard.photos.light import Pixels, encode_light, mean_light, smaller
 from quiltboard.photos.reference_card import FoundReference, find_reference, lighting_of
-from quiltboard.photos.ruler import Ruler, ruler_across
+from quiltboard.photos.ruler import Ruler, ScaleError, ruler_across, swatch_width
 from quiltboard.photos.straighten import cut_out
 from quiltboard.units import Length
 
@@ -69,6 +69,8 @@ class Table(NamedTuple):
         What white and exposure are set by, if it is in the photo.
     ruler
         A known length in the photo, if there is one.
+    cards
+        Where cards lie, which are no cloth.
     """
 
     negative: Negative
@@ -76,6 +78,7 @@ class Table(NamedTuple):
     photo: Photo
     reference: FoundReference | None
     ruler: Ruler | None
+    cards: tuple[Corners, ...]
 
 
 def fabrics_from_photo(
@@ -104,8 +107,7 @@ def fabrics_from_photo(
         If the photo cannot be read; the message begins with the file's name.
     """
     table = _lay_on_table(source, name)
-    cards = [table.reference.corners] if table.reference else []
-    found = find_cloths(table.kept, cards)
+    found = find_cloths(table.kept, table.cards)
     if len(found) < 2 or not several:
         corners = found[0].corners if len(found) == 1 else None
         return (_cut_from(table, name, new_id(), corners),)
@@ -175,9 +177,18 @@ def _lay_on_table(source: Path | bytes, name: str) -> Table:
         pixels = _filled(pixels, negative.mask, mean_light(pixels, negative.mask))
     kept = negative.in_srgb(smaller(pixels, LONGEST_KEPT_PX))
     photo = Photo(encode_jpeg(kept, KEPT_QUALITY), kept.shape[1], kept.shape[0])
-    card = find_id1_card(kept)
+    reference, card = find_reference(kept), find_id1_card(kept)
     return Table(
-        negative, kept, photo, find_reference(kept), None if card is None else card_ruler(card)
+        negative=negative,
+        kept=kept,
+        photo=photo,
+        reference=reference,
+        ruler=None if card is None else card_ruler(card),
+        cards=tuple(
+            corners
+            for corners in (card, None if reference is None else reference.corners)
+            if corners is not None
+        ),
     )
 
 
@@ -196,8 +207,10 @@ def _cut_from(
             notes = (*notes, CARD_LEFT_OUT)
     if width is not None:
         ruler = ruler_across(corners, width)
-    elif ruler is not None:
+    elif ruler is not None and _tells_of(ruler, corners, table.photo):
         notes = (*notes, SCALED_BY_CARD)
+    else:
+        ruler = None
     lighting = lighting_of(table.kept, table.reference, corners)
     cut = cut_cloth(
         _without_clear_parts(negative, corners),
@@ -218,6 +231,16 @@ def _cut_from(
         lighting=lighting,
         ruler=ruler,
     )
+
+
+def _tells_of(ruler: Ruler, corners: Corners, photo: Photo) -> bool:
+    """Tell whether a ruler that was found lies on one table with a cloth."""
+    size_px = (photo.width_px, photo.height_px)
+    try:
+        swatch_width(ruler, corners, size_px, size_px)
+    except ScaleError:
+        return False
+    return True
 
 
 def _without_clear_parts(negative: Negative, corners: Corners) -> Pixels:

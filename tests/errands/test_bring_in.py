@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
 import pytest
 
 from quiltboard.errands import bring_in as errand
-from quiltboard.errands.bring_in import DEEPEST_FOLDER, Progress, bring_in
+from quiltboard.errands.bring_in import DEEPEST_FOLDER, Progress, bring_in, stream_in
+from quiltboard.errands.hands import BrokenHandError
 from quiltboard.errands.plan import numbered_ids
 from quiltboard.fabrics.fabric import Cloth, CutWedges, Fabric
 from quiltboard.project.edits import MOST_FABRICS
 from quiltboard.units import inches
 from tests.helpers.pictures import encoded, plain
+from tests.helpers.table_scenes import table_scene
 
 BLUE = encoded(plain((40, 80, 140), 24, 32))
 RED = encoded(plain((150, 40, 50), 24, 32))
@@ -172,3 +174,53 @@ def test_a_full_shelf_takes_no_more() -> None:
     assert brought.problems == (
         f"A shelf holds at most {MOST_FABRICS} fabrics: 2 were not brought in.",
     )
+
+
+def test_streaming_in_holds_on_to_nothing_and_tells_the_same(tmp_path: Path) -> None:
+    torn = put(tmp_path / "torn.png", TORN)
+    came: list[object] = []
+    problems = stream_in([BLUE, torn, RED], send=came.append, should_stop=lambda: False)
+    assert [item.name for item in came if isinstance(item, Fabric)] == [
+        "Pasted cloth",
+        "Pasted cloth 2",
+    ]
+    assert len(problems) == 1
+
+
+def test_a_photo_that_breaks_its_reader_loses_only_itself(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def breaking(
+        work: Callable[[object], object], things: Sequence[object], **_options: object
+    ) -> Iterator[object]:
+        yield BrokenHandError("the process ended")
+        yield from map(work, things[1:])
+
+    monkeypatch.setattr(errand, "in_order", breaking)
+    brought = bring_in([BLUE, RED])
+    assert names(brought.fabrics) == ["Pasted cloth"]
+    (problem,) = brought.problems
+    assert "more memory than there is" in problem
+
+
+def test_several_cloths_in_one_photo_are_cut_apart(tmp_path: Path) -> None:
+    scene = table_scene(511, "wood", "grid")
+    table = put(tmp_path / "table-top.png", encoded(scene.pixels, compress_level=1))
+    brought = bring_in([table])
+    count = len(brought.fabrics)
+    assert count == len(scene.cloths) > 1
+    assert names(brought.fabrics) == [f"Table top {n}" for n in range(1, count + 1)]
+    assert len({fabric.id for fabric in brought.fabrics}) == count
+    assert len({id(fabric.photo) for fabric in brought.fabrics}) == 1
+    (told,) = brought.problems
+    assert told.startswith(f"Table top: {count} cloths were found in one photo and cut apart.")
+
+    taken = [f"Print {k}" for k in range(MOST_FABRICS - 2)]
+    full = bring_in([table], taken)
+    assert len(full.fabrics) == 2
+    assert full.problems[1].startswith("A shelf holds at most")
+    assert full.problems[1].endswith(f"{count - 2} of Table top were not brought in.")
+
+    (tmp_path / "set.csv").write_text("name,photo,pieces\nTop,table-top.png,12\n")
+    (one,) = bring_in([tmp_path / "set.csv"]).fabrics
+    assert (one.name, one.amounts) == ("Top", (CutWedges(12),))

@@ -9,8 +9,10 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from quiltboard.fabrics import bring_in
 from quiltboard.fabrics.bring_in import (
     CARD_LEFT_OUT,
+    SCALED_BY_CARD,
     fabric_from_colour,
     fabric_from_photo,
 )
@@ -20,8 +22,10 @@ from quiltboard.photos.decode import SEE_THROUGH, PhotoError
 from quiltboard.photos.encode import decode_kept
 from quiltboard.photos.light import mean_light
 from quiltboard.photos.lightness import lab_of_light
-from quiltboard.units import inches
+from quiltboard.photos.ruler import ScaleError
+from quiltboard.units import inches, to_mm
 from tests.helpers.pictures import Pixels, check, cloth, encoded, exif, plain, stored_turned
+from tests.helpers.scale_scenes import GROUNDS, LOOKS, card_scene
 
 ID = FabricId("kale")
 ASLANT: Corners = ((0.2, 0.1), (0.85, 0.2), (0.9, 0.9), (0.1, 0.75))
@@ -141,3 +145,27 @@ def test_a_sentence_begins_with_the_files_name(tmp_path: Path) -> None:
     crossed: Corners = ((0.0, 0.0), (1.0, 1.0), (1.0, 0.0), (0.0, 1.0))
     with pytest.raises(PhotoError, match=r"^IMG_9\.jpg: .*crossed"):
         fabric_from_photo(path, "Kale", ID, corners=crossed)
+
+
+def test_a_card_of_known_size_tells_the_scale(monkeypatch: pytest.MonkeyPatch) -> None:
+    scene = card_scene(np.random.default_rng([0, 3]), LOOKS[0], GROUNDS[0], longest_px=1200)
+    photo = encoded(scene.pixels, compress_level=1)
+    made = fabric_from_photo(photo, "Kale", ID, corners=scene.cloth)
+    assert made.swatch is not None
+    assert made.swatch.width is not None
+    assert to_mm(made.swatch.width) == pytest.approx(scene.width_mm, rel=0.02)
+    assert made.ruler is not None
+    assert made.ruler.by == "card"
+    assert SCALED_BY_CARD in made.reading.warnings
+    told = fabric_from_photo(photo, "Kale", ID, corners=scene.cloth, width=inches(9))
+    assert told.swatch is not None
+    assert told.swatch.width == pytest.approx(inches(9), rel=1e-3)
+    assert SCALED_BY_CARD not in told.reading.warnings
+
+    def refuse(*_args: object) -> None:
+        raise ScaleError("beyond the horizon")
+
+    monkeypatch.setattr(bring_in, "swatch_width", refuse)
+    beyond = fabric_from_photo(photo, "Kale", ID, corners=scene.cloth)
+    assert beyond.ruler is None
+    assert SCALED_BY_CARD not in beyond.reading.warnings
