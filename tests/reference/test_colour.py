@@ -164,3 +164,27 @@ def test_neutral_patches_keep_their_value(colour: ModuleType, patch: str) -> Non
     assert measure_cloth(light_of(plain((grey, grey, grey)))).value == pytest.approx(
         value, abs=0.25
     )
+
+
+@pytest.mark.parametrize(
+    ("munsell", "luminance"),
+    [
+        # ASTM D1535, as colour-science gives it: the luminance of each value, in hundredths.
+        (1, 1.1799), (2, 3.0481), (3, 6.3912), (4, 11.7008), (5, 19.2718),
+        (6, 29.3012), (7, 41.9854), (8, 57.6196), (9, 76.6956), (10, 100.0),
+    ],
+)  # fmt: skip
+def test_ten_times_a_munsell_value_is_near_our_value(
+    munsell: int, luminance: float, colour: ModuleType
+) -> None:
+    table = float(colour.notation.munsell_value_ASTMD1535(luminance))
+    assert table == pytest.approx(munsell, abs=0.001)
+    assert float(value_of_luminance(luminance / 100)) == pytest.approx(10 * munsell, abs=1.5)
+
+
+def test_the_neutral_row_of_the_chart(colour: ModuleType) -> None:
+    # The 24-patch chart after November 2014, its six greys, CIE L* as published.
+    chart = colour.CCS_COLOURCHECKERS["ColorChecker24 - After November 2014"].data
+    greys = [chart[name][2] for name in list(chart)[-6:]]
+    values = value_of_luminance(np.array(greys, dtype=np.float64))
+    assert values == pytest.approx([95.19, 81.29, 66.89, 50.76, 35.63, 20.64], abs=0.01)
